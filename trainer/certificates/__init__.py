@@ -1,0 +1,1 @@
+"""Evidence, permission, states of a certificate, the signed credential and its paper."""

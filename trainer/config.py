@@ -1,0 +1,1 @@
+"""The settings of an installation, from one table."""

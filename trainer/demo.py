@@ -1,0 +1,1 @@
+"""The invented wash and its people, made through the acts themselves."""

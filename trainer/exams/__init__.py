@@ -1,0 +1,1 @@
+"""Schemes, forms, deadlines, receipts and results of exams."""

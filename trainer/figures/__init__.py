@@ -1,0 +1,1 @@
+"""Drawings to scale from numbers that are already worked out."""
