@@ -1,0 +1,13 @@
+"""Every sentence that an act or a refusal says, both languages beside each key."""
+
+from trainer.acts.sentences import certifying, exams, learning, people
+from trainer.acts.sentences.sentence import Sentence
+
+SENTENCES: dict[str, Sentence] = {
+    **people.SENTENCES,
+    **learning.SENTENCES,
+    **exams.SENTENCES,
+    **certifying.SENTENCES,
+}
+
+__all__ = ["SENTENCES", "Sentence"]

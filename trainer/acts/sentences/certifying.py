@@ -1,0 +1,5 @@
+"""Sentences about certifying: log entries (`log.`) and refusals."""
+
+from trainer.acts.sentences.sentence import Sentence
+
+SENTENCES: dict[str, Sentence] = {}

@@ -1,0 +1,37 @@
+"""One act, one transaction: what is written and what is logged stand or fall together."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from contextlib import contextmanager
+from dataclasses import dataclass
+from datetime import datetime
+
+from sqlalchemy.orm import Session
+
+from trainer.acts.sentences import SENTENCES
+from trainer.records import log
+from trainer.records.database import Database
+
+SYSTEM = "system"
+
+
+@dataclass(frozen=True)
+class Act:
+    """An open writing transaction and the moment it counts for."""
+
+    db: Session
+    now: datetime
+
+    def log(self, kind: str, *, by: str, about: str, **facts: log.Fact) -> int:
+        """Append to the record log; `by` and `about` are public ids, never names."""
+        if f"log.{kind}" not in SENTENCES:
+            raise KeyError(f"log.{kind} has no sentence; add it to trainer/acts/sentences")
+        return log.append(self.db, at=self.now, kind=kind, by=by, about=about, facts=facts)
+
+
+@contextmanager
+def act(database: Database, now: datetime) -> Iterator[Act]:
+    """Open the one transaction of an act."""
+    with database.writing() as session:
+        yield Act(session, now)

@@ -1,0 +1,91 @@
+"""The record log: one canonical record an act, each hash over the one before."""
+
+from __future__ import annotations
+
+import hashlib
+import json
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
+from datetime import UTC, datetime
+
+import rfc8785
+from sqlalchemy import select
+from sqlalchemy.orm import Session
+
+from trainer.records.tables import LogEntry
+
+FIRST = bytes(32)
+Fact = str | int | bool | None | list["Fact"] | dict[str, "Fact"]
+
+
+@dataclass(frozen=True)
+class Flaw:
+    """One place where the log does not hold: the entry's number and why."""
+
+    seq: int
+    why: str
+
+
+@dataclass(frozen=True)
+class LogReport:
+    """What a walk over the whole log found."""
+
+    entries: int
+    head: str
+    flaws: tuple[Flaw, ...]
+
+
+def chain_hash(previous: bytes, record: bytes) -> bytes:
+    """SHA-256 over the hash before and this record's canonical bytes."""
+    return hashlib.sha256(previous + record).digest()
+
+
+def moment_text(moment: datetime) -> str:
+    """A moment as the log writes it: UTC, microseconds, Z."""
+    return moment.astimezone(UTC).isoformat(timespec="microseconds").replace("+00:00", "Z")
+
+
+def append(db: Session, *, at: datetime, kind: str, by: str, about: str, facts: Mapping[str, Fact]) -> int:
+    """Append one act and give its number. The caller holds the write lock. One query, one insert."""
+    last = db.execute(select(LogEntry.seq, LogEntry.hash).order_by(LogEntry.seq.desc()).limit(1)).first()
+    seq = 1 if last is None else last.seq + 1
+    previous = FIRST if last is None else bytes.fromhex(last.hash)
+    record = {"about": about, "at": moment_text(at), "by": by, "facts": dict(facts), "kind": kind, "seq": seq}
+    canonical = rfc8785.dumps(record)
+    entry = LogEntry(seq=seq, at=at, kind=kind, by=by, about=about, record=canonical.decode("utf-8"))
+    entry.hash = chain_hash(previous, canonical).hex()
+    db.add(entry)
+    db.flush()
+    return seq
+
+
+def verify(db: Session) -> LogReport:
+    """Walk the log from its first entry and name every entry that does not hold."""
+    flaws: list[Flaw] = []
+    previous, expected = FIRST, 1
+    for entry in _entries(db):
+        flaws.extend(_flaws_of(entry, previous, expected))
+        # Go on from what stands there, so that one changed entry is one flaw and not a flood.
+        previous, expected = bytes.fromhex(entry.hash), entry.seq + 1
+    return LogReport(entries=expected - 1, head=previous.hex(), flaws=tuple(flaws))
+
+
+def _entries(db: Session) -> Iterator[LogEntry]:
+    return iter(db.scalars(select(LogEntry).order_by(LogEntry.seq).execution_options(yield_per=500)))
+
+
+def _flaws_of(entry: LogEntry, previous: bytes, expected: int) -> Iterator[Flaw]:
+    if entry.seq != expected:
+        yield Flaw(entry.seq, f"entry {expected} is missing before it")
+    if chain_hash(previous, entry.record.encode("utf-8")).hex() != entry.hash:
+        yield Flaw(entry.seq, "its hash does not follow from the entry before and its own record")
+    said = json.loads(entry.record)
+    shown = {
+        "about": entry.about,
+        "at": moment_text(entry.at),
+        "by": entry.by,
+        "kind": entry.kind,
+        "seq": entry.seq,
+    }
+    if any(said.get(key) != value for key, value in shown.items()):
+        yield Flaw(entry.seq, "its columns differ from its record")

@@ -1,0 +1,28 @@
+"""Every table, by subject; importing this package registers them all."""
+
+from trainer.records.tables.base import Base
+from trainer.records.tables.certifying import Cabinet, Certificate, Decision, Machine, Practical
+from trainer.records.tables.exams import Exam, ExamAnswer
+from trainer.records.tables.learning import Drill, LessonRead, SkillStanding
+from trainer.records.tables.log import LogEntry
+from trainer.records.tables.people import Person, SignInTry, Site, SiteSheetVersion, Tablet
+
+__all__ = [
+    "Base",
+    "Cabinet",
+    "Certificate",
+    "Decision",
+    "Drill",
+    "Exam",
+    "ExamAnswer",
+    "LessonRead",
+    "LogEntry",
+    "Machine",
+    "Person",
+    "Practical",
+    "SignInTry",
+    "Site",
+    "SiteSheetVersion",
+    "SkillStanding",
+    "Tablet",
+]

@@ -1,0 +1,5 @@
+"""Pages of `author`."""
+
+from flask import Blueprint
+
+page = Blueprint("author", __name__)

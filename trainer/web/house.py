@@ -1,0 +1,93 @@
+"""What every page reaches for: the installation's parts, the moment, the person, the site's numbers."""
+
+from __future__ import annotations
+
+import hashlib
+import hmac
+from collections.abc import Callable, Mapping
+from contextlib import AbstractContextManager
+from dataclasses import dataclass
+from datetime import datetime
+from functools import lru_cache
+from typing import TYPE_CHECKING, cast
+
+from flask import current_app, g
+
+from trainer.access.members import Member
+from trainer.config import Config
+from trainer.language.lessons import Lessons
+from trainer.language.loading import Bank
+from trainer.records.database import Database
+from trainer.records.queries import people
+from trainer.sites.reading import read_sheet
+from trainer.sites.sheet import SiteSheet
+from trainer.sites.values import site_values
+
+if TYPE_CHECKING:
+    from sqlalchemy.orm import Session
+
+Clock = Callable[[], datetime]
+
+
+@dataclass(frozen=True)
+class House:
+    """One running installation."""
+
+    config: Config
+    database: Database
+    bank: Bank
+    lessons: Lessons
+    clock: Clock
+
+
+@dataclass(frozen=True)
+class SheetInForce:
+    """A site's sheet, its version and its named values in SI."""
+
+    version: int
+    sheet: SiteSheet
+    values: Mapping[str, float]
+
+
+def house() -> House:
+    """The installation that serves this request."""
+    return cast(House, current_app.extensions["stringline"])
+
+
+def reading() -> AbstractContextManager[Session]:
+    """A session for queries."""
+    return house().database.reading()
+
+
+def now() -> datetime:
+    """The moment of this request; the same all through it."""
+    if "now" not in g:
+        g.now = house().clock()
+    return cast(datetime, g.now)
+
+
+def me() -> Member:
+    """The person who is signed in; only called behind a guard."""
+    return cast(Member, g.member)
+
+
+def key_for(purpose: str) -> bytes:
+    """A key of its own for each purpose, from the installation's secret (HMAC-SHA256 as a PRF)."""
+    return hmac.new(house().config.secret, f"stringline {purpose}".encode(), hashlib.sha256).digest()
+
+
+def my_sheet(db: Session, version: int | None = None) -> SheetInForce:
+    """My site's sheet: the one in force, or a version that an instance was drawn with."""
+    site_id = me().site_id
+    saved = (
+        people.sheet_in_force(db, site_id) if version is None else people.sheet_version(db, site_id, version)
+    )
+    if saved is None:
+        raise LookupError(f"site {site_id} has no sheet version {version or 1}")
+    return _parsed(saved.site_id, saved.version, saved.text)
+
+
+@lru_cache(maxsize=64)
+def _parsed(site_id: int, version: int, text: str) -> SheetInForce:
+    sheet = read_sheet(text, f"sheet {version} of site {site_id}")
+    return SheetInForce(version, sheet, site_values(sheet))

@@ -1,0 +1,5 @@
+"""Pages of `learn`."""
+
+from flask import Blueprint
+
+page = Blueprint("learn", __name__)

@@ -1,0 +1,5 @@
+"""Pages of `practise`."""
+
+from flask import Blueprint
+
+page = Blueprint("practise", __name__)

@@ -1,0 +1,5 @@
+"""Pages of `train`."""
+
+from flask import Blueprint
+
+page = Blueprint("train", __name__)

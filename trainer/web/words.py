@@ -1,0 +1,57 @@
+"""Screens' words in English and Spanish: gettext messages read from `translations/es.po` at start."""
+
+from __future__ import annotations
+
+from functools import cache
+from gettext import GNUTranslations, NullTranslations
+from io import BytesIO
+from pathlib import Path
+
+from babel.messages.mofile import write_mo
+from babel.messages.pofile import read_po
+from flask import g, has_request_context
+
+FOLDER = Path(__file__).parent / "translations"
+
+
+@cache
+def catalogue(language: str) -> NullTranslations:
+    """The messages of a language; English stands in the templates themselves."""
+    if language == "en":
+        return NullTranslations()
+    with (FOLDER / f"{language}.po").open("rb") as file:
+        messages = read_po(file, locale=language)
+    compiled = BytesIO()
+    write_mo(compiled, messages)
+    compiled.seek(0)
+    return GNUTranslations(compiled)
+
+
+def language() -> str:
+    """The language of this request: the person's, else what they chose at the door, else the browser's."""
+    return str(g.language) if has_request_context() and "language" in g else "en"
+
+
+def gettext(message: str) -> str:
+    """The message in the language of this request."""
+    return catalogue(language()).gettext(message)
+
+
+def ngettext(one: str, many: str, count: int) -> str:
+    """The message for a count."""
+    return catalogue(language()).ngettext(one, many, count)
+
+
+class Later:
+    """A message that is put into words when it is shown: for labels of forms."""
+
+    def __init__(self, message: str) -> None:
+        self.message = message
+
+    def __str__(self) -> str:
+        return gettext(self.message)
+
+    def __html__(self) -> str:
+        from markupsafe import escape  # noqa: PLC0415
+
+        return str(escape(str(self)))
