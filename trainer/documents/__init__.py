@@ -1,1 +1,23 @@
-"""YAML files with places: every fault with file, line, column, what was read and the mend."""
+"""YAML documents with places: each fault is told with file, line, column, what was read and its mend."""
+
+from trainer.documents.faults import DocumentError, Fault, Faults, Place
+from trainer.documents.fields import fields, flag, items, mapping, number, text, whole
+from trainer.documents.nodes import Node, plain
+from trainer.documents.reading import read_document
+
+__all__ = [
+    "DocumentError",
+    "Fault",
+    "Faults",
+    "Node",
+    "Place",
+    "fields",
+    "flag",
+    "items",
+    "mapping",
+    "number",
+    "plain",
+    "read_document",
+    "text",
+    "whole",
+]
