@@ -55,6 +55,8 @@ class SkillStanding(Base):
     known: Mapped[float]
     answered: Mapped[int]
     right_alone: Mapped[int]
+    wrong_run: Mapped[int]
+    support: Mapped[str] = mapped_column(String(16))
     card: Mapped[str | None] = mapped_column(Text)
     due_at: Mapped[datetime | None]
     last_slip: Mapped[str | None] = mapped_column(String(80))

@@ -200,6 +200,8 @@ def upgrade() -> None:
         sa.Column("known", sa.Double(), nullable=False),
         sa.Column("answered", sa.Integer(), nullable=False),
         sa.Column("right_alone", sa.Integer(), nullable=False),
+        sa.Column("wrong_run", sa.Integer(), nullable=False),
+        sa.Column("support", sa.String(length=16), nullable=False),
         sa.Column("card", sa.Text(), nullable=True),
         sa.Column("due_at", trainer.records.tables.base.UtcMoment(timezone=True), nullable=True),
         sa.Column("last_slip", sa.String(length=80), nullable=True),
