@@ -1,0 +1,84 @@
+"""What a number of the solver is, and how an input that cannot be used is refused."""
+
+from typing import SupportsFloat
+
+import numpy as np
+import numpy.typing as npt
+
+Floats = npt.NDArray[np.float64]
+Numbers = float | Floats
+Flags = bool | np.bool_ | npt.NDArray[np.bool_]
+
+
+class BadInput(ValueError):  # noqa: N818 - reads as the sentence it says
+    """An input that the solver cannot use: its name, what it was, what is allowed."""
+
+    def __init__(self, name: str, was: object, allowed: str) -> None:
+        said = f"{float(was):g}" if isinstance(was, SupportsFloat) else repr(was)
+        super().__init__(f"{name} is {said}; it must be {allowed}")
+        self.name, self.was, self.allowed = name, was, allowed
+
+
+def as_floats(name: str, value: object) -> Floats:
+    """The value as an array of floats; BadInput where it is no number at all."""
+    try:
+        return np.asarray(value, dtype=np.float64)
+    except (TypeError, ValueError):
+        raise BadInput(name, value, "a number") from None
+
+
+def require(name: str, value: object, good: object, allowed: str) -> None:
+    """Refuse the first value that is not good; NaN is never good, because it compares as false."""
+    values, fine = np.broadcast_arrays(as_floats(name, value), np.asarray(good, dtype=np.bool_))
+    if not fine.all():
+        raise BadInput(name, float(values[~fine][0]), allowed)
+
+
+def require_finite(name: str, value: object) -> None:
+    """Refuse NaN and infinity."""
+    require(name, value, np.isfinite(as_floats(name, value)), "finite")
+
+
+def require_above_zero(name: str, value: object, unit: str = "") -> None:
+    """Refuse what is not finite and above 0."""
+    values = as_floats(name, value)
+    require(name, values, np.isfinite(values) & (values > 0), f"finite and above 0 {unit}".rstrip())
+
+
+def require_from_zero(name: str, value: object, unit: str = "") -> None:
+    """Refuse what is not finite and 0 or more."""
+    values = as_floats(name, value)
+    require(
+        name, values, np.isfinite(values) & (values >= 0), f"finite and 0 {unit} or more".replace("  ", " ")
+    )
+
+
+def require_share(name: str, value: object) -> None:
+    """Refuse what is not a share from 0 to 1."""
+    values = as_floats(name, value)
+    require(name, values, (values >= 0) & (values <= 1), "from 0 to 1")
+
+
+def require_above_one(name: str, value: object) -> None:
+    """Refuse what is not finite and above 1."""
+    values = as_floats(name, value)
+    require(name, values, np.isfinite(values) & (values > 1), "finite and above 1")
+
+
+def require_whole(name: str, value: object, least: int = 1) -> None:
+    """Refuse what is not a whole number from `least` up."""
+    values = as_floats(name, value)
+    good = np.isfinite(values) & (values >= least) & (values == np.round(values))
+    require(name, values, good, f"a whole number from {least}")
+
+
+def require_acute(name: str, value: object) -> None:
+    """Refuse what is not an angle above 0 and below a right angle [rad]."""
+    values = as_floats(name, value)
+    require(name, values, (values > 0) & (values < np.pi / 2), "above 0 and below pi/2 rad")
+
+
+def require_one_of(name: str, value: object, allowed: tuple[str, ...]) -> None:
+    """Refuse a word that is not in the list."""
+    if value not in allowed:
+        raise BadInput(name, value, "one of " + ", ".join(allowed))

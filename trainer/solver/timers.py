@@ -1,0 +1,226 @@
+"""What on-delay, off-delay and pulse timers make of a signal, and which delays meet a set of demands.
+
+A signal is its on spans [[on, off], ...] in seconds: on at `on`, off again at `off`, sorted, apart from each other.
+"""
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, field
+
+from trainer.solver.beam import Span, Spans, union
+from trainer.solver.numbers import (
+    BadInput,
+    Flags,
+    Numbers,
+    as_floats,
+    require_above_zero,
+    require_finite,
+    require_from_zero,
+    require_one_of,
+)
+
+KINDS = ("TON", "TOF", "TP")
+
+
+def timer(kind: str, preset: float, spans: Sequence[Sequence[float]]) -> Spans:
+    """On spans of the output Q of an IEC 61131-3 timer, in continuous time [s].
+
+    kind: TON (on-delay), TOF (off-delay) or TP (pulse)
+    preset: the time PT [s], 0 or more
+    spans: on spans of the input IN [s], sorted; spans that touch are one
+    TON: on once IN has stayed on for PT, off with IN. TOF: on with IN, off PT after IN, a shorter dropout is bridged.
+    TP: on for PT from a rising edge, whatever IN does; it starts again only on a rise after Q has ended and IN has been
+    off since, so an edge while Q is on is lost. Raises BadInput.
+    Source: timing diagrams of IEC 61131-3, as kept in matiec lib/timer.txt.
+    """
+    require_one_of("kind", kind, KINDS)
+    _require_preset(preset)
+    signal = _checked(spans)
+    if kind == "TON":
+        return tuple((on + preset, off) for on, off in signal if off - on > preset)
+    if kind == "TOF":
+        return union([(on, off + preset) for on, off in signal])
+    return tuple(_pulses(preset, signal))
+
+
+def _pulses(preset: float, signal: Spans) -> Iterator[Span]:
+    """Pulses of TP; with PT = 0 there are none."""
+    ends = float("-inf")
+    for on, _ in signal if preset > 0 else ():
+        if on > ends:
+            ends = on + preset
+            yield (on, ends)
+
+
+def _require_preset(preset: float) -> None:
+    require_from_zero("preset", preset, "s")
+    if as_floats("preset", preset).ndim:
+        raise BadInput("preset", preset, "one number")
+
+
+def _checked(spans: Sequence[Sequence[float]]) -> Spans:
+    """The spans as pairs, those that touch joined; BadInput where they are not sorted, apart and on before off."""
+    pairs = as_floats("spans", spans if len(spans) else [[]])
+    if pairs.size == 0:
+        return ()
+    if pairs.ndim != 2 or pairs.shape[1] != 2:
+        raise BadInput("spans", spans, "a list of pairs [on, off]")
+    require_finite("spans", pairs)
+    if (pairs[:, 0] >= pairs[:, 1]).any() or (pairs[1:, 0] < pairs[:-1, 1]).any():
+        raise BadInput("spans", spans, "sorted and apart, each on before its off")
+    return union([(float(on), float(off)) for on, off in pairs])
+
+
+def elapsed(kind: str, preset: float, spans: Sequence[Sequence[float]], at: float) -> float:
+    """Elapsed time ET of an IEC 61131-3 timer at a moment [s]; inputs as `timer`, `at` finite [s].
+
+    TON counts while IN is on, holds at PT, is 0 with IN off. TOF counts from the fall and stays at PT until IN rises.
+    TP counts through its pulse, stays at PT while IN stays on, then is 0. Raises BadInput.
+    Source: timing diagrams of IEC 61131-3, as kept in matiec lib/timer.txt.
+    """
+    require_one_of("kind", kind, KINDS)
+    _require_preset(preset)
+    require_finite("at", at)
+    signal = _checked(spans)
+    is_on = any(on <= at < off for on, off in signal)
+    if kind == "TOF":
+        falls = [off for _, off in signal if off <= at]
+        return 0.0 if is_on or not falls else min(at - falls[-1], preset)
+    if kind == "TON":
+        rises = [on for on, _ in signal if on <= at]
+        return min(at - rises[-1], preset) if is_on else 0.0
+    starts = [on for on, _ in _pulses(preset, signal) if on <= at]
+    if not starts:
+        return 0.0
+    still_on = any(on <= starts[-1] + preset and at < off for on, off in signal if off > starts[-1] + preset)
+    return min(at - starts[-1], preset) if at < starts[-1] + preset or still_on else 0.0
+
+
+@dataclass
+class ScannedTimer:
+    """An IEC 61131-3 timer as a controller runs it: called once a scan with the input and the time [s]."""
+
+    kind: str
+    preset: float
+    output: bool = False
+    elapsed: float = 0.0
+    _running: bool = field(default=False, repr=False)
+    _done: bool = field(default=False, repr=False)
+    _before: bool = field(default=False, repr=False)
+    _started: float = field(default=0.0, repr=False)
+
+    def __post_init__(self) -> None:
+        require_one_of("kind", self.kind, KINDS)
+        _require_preset(self.preset)
+
+    def scan(self, now: float, signal: bool) -> bool:
+        """Q after this scan."""
+        edge = signal != self._before and signal == (self.kind != "TOF")
+        if not signal if self.kind == "TON" else signal if self.kind == "TOF" else self._done and not signal:
+            self._running = self._done = False
+            self.elapsed = 0.0
+        elif edge and not self._running and not self._done:
+            self._running, self._started = True, now
+        if self._running:
+            self.elapsed = min(now - self._started, self.preset)
+            # An edge starts the clock; only a later scan can find it run out.
+            if now > self._started and self._started + self.preset <= now:
+                self._running, self._done = False, True
+                if self.kind == "TP" and not signal:
+                    self._done, self.elapsed = False, 0.0
+        self._before = signal
+        self.output = {"TON": self._done, "TOF": signal or self._running, "TP": self._running}[self.kind]
+        return self.output
+
+
+def debounce(on_delay: float, off_delay: float, spans: Sequence[Sequence[float]]) -> Spans:
+    """On spans of an eye with both delays [s]: on once blocked for on_delay, off once clear for off_delay.
+
+    on_delay, off_delay: [s], 0 or more
+    spans: when the beam is blocked [s], sorted
+    While the output is on, any new block, however short, begins the off-delay anew. This is what an eye with built-in
+    delays does; a TON block with a TOF block behind it also needs on_delay to hold through a gap. Raises BadInput.
+    """
+    require_from_zero("on_delay", on_delay, "s")
+    require_from_zero("off_delay", off_delay, "s")
+    held: list[Span] = []
+    for on, off in _checked(spans):
+        if held and on <= held[-1][1]:
+            held[-1] = (held[-1][0], off + off_delay)
+        elif off - on > on_delay:
+            held.append((on + on_delay, off + off_delay))
+    return tuple(held)
+
+
+def walker_time(depth: Numbers, speed: Numbers) -> Numbers:
+    """Time for which a walker blocks the beam [s]; body depth [m] and walking speed [m/s] above 0; broadcasts."""
+    require_above_zero("depth", depth, "m")
+    require_above_zero("speed", speed, "m/s")
+    return depth / speed
+
+
+def longest_off_delay(gap: Numbers, speed: Numbers) -> Numbers:
+    """Time below which an off-delay must stay to keep two vehicles apart [s].
+
+    gap: clear distance from tail to next nose [m], above 0; speed: of the conveyor [m/s], above 0; broadcasts.
+    """
+    require_above_zero("gap", gap, "m")
+    require_above_zero("speed", speed, "m/s")
+    return gap / speed
+
+
+def bridge_time(length: Numbers, speed: Numbers) -> Numbers:
+    """Least off-delay that bridges a hole in a vehicle [s]; its length [m] and speed [m/s] above 0; broadcasts."""
+    require_above_zero("length", length, "m")
+    require_above_zero("speed", speed, "m/s")
+    return length / speed
+
+
+@dataclass(frozen=True)
+class DelayWindow:
+    """Delays that meet all demands [s]: on-delay from least to most, off-delay from least to below most."""
+
+    on_delay_least: Numbers
+    on_delay_most: Numbers
+    off_delay_least: Numbers
+    off_delay_most: Numbers
+
+    @property
+    def open(self) -> Flags:
+        """Whether any pair of delays meets all demands."""
+        least_on, most_on = as_floats("on", self.on_delay_least), as_floats("on", self.on_delay_most)
+        least_off, most_off = as_floats("off", self.off_delay_least), as_floats("off", self.off_delay_most)
+        is_open: Flags = (least_on <= most_on) & (least_off < most_off)
+        return is_open
+
+    def holds(self, on_delay: Numbers, off_delay: Numbers) -> Flags:
+        """Whether these delays [s] meet all demands."""
+        on, off = as_floats("on_delay", on_delay), as_floats("off_delay", off_delay)
+        on_fits = (on >= self.on_delay_least) & (on <= self.on_delay_most)
+        fits: Flags = on_fits & (off >= self.off_delay_least) & (off < self.off_delay_most)
+        return fits
+
+
+def delay_window(
+    walker: Numbers, bridge: Numbers, gap: Numbers, nose_error: Numbers, speed: Numbers
+) -> DelayWindow:
+    """Delays of an eye (as `debounce` applies them) that meet four demands at once.
+
+    walker: longest time for which a walker blocks the beam [s], 0 or more; shorter blocks must not count
+    bridge: longest hole in one vehicle at beam height [m], 0 or more; the vehicle must stay one
+    gap: shortest clear distance between two vehicles [m], above 0; they must stay two
+    nose_error: how far the nose may be past the beam when the output switches [m], above 0
+    speed: of the conveyor [m/s], above 0
+    Inputs broadcast; each bound has their broadcast shape. Raises BadInput.
+    """
+    require_from_zero("walker", walker, "s")
+    require_from_zero("bridge", bridge, "m")
+    require_above_zero("gap", gap, "m")
+    require_above_zero("nose_error", nose_error, "m")
+    require_above_zero("speed", speed, "m/s")
+    nothing = 0 * (walker + bridge + gap + nose_error + speed)
+    return DelayWindow(
+        on_delay_least=walker + nothing,
+        on_delay_most=nose_error / speed + nothing,
+        off_delay_least=bridge / speed + nothing,
+        off_delay_most=gap / speed + nothing,
+    )
