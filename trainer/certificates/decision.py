@@ -1,0 +1,170 @@
+"""Whether a practical may be signed, a decision made, approved a second time, or a certificate withdrawn."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from datetime import datetime
+
+from trainer.access.members import Role
+from trainer.access.rights import may
+from trainer.certificates.permission import (
+    Evidence,
+    decided_on_this,
+    exam_missing,
+    overlaps,
+    pending_on_this,
+    practical_before_withdrawal,
+    practical_missing,
+    state_of,
+    unmet,
+)
+from trainer.certificates.states import expiry
+
+MARKS = ("met", "not_met")
+
+
+@dataclass(frozen=True)
+class Refused:
+    """An act that was not done, with every reason; each is a key of the sentences."""
+
+    reasons: tuple[str, ...]
+
+
+@dataclass(frozen=True)
+class Terms:
+    """What the scheme says about its certificate: which scheme, for how many months, on which clock."""
+
+    scheme: str
+    version: int
+    months: int
+    time_zone: str
+
+
+@dataclass(frozen=True)
+class Proposal:
+    """A decision as a manager is about to make it."""
+
+    by_id: int
+    role: Role
+    granted: bool
+    reason: str = ""
+    overlap_reason: str = ""
+
+
+@dataclass(frozen=True)
+class StepMark:
+    """One step of a practical as it was observed."""
+
+    step: str
+    critical: bool
+    mark: str | None
+
+
+def judge_decision(e: Evidence, proposal: Proposal, terms: Terms, now: datetime) -> tuple[str, ...]:
+    """Every reason why this decision cannot be made now; empty when it can."""
+    who = unmet(
+        {
+            "person.left": e.left_at is None or now < e.left_at,
+            "decider.no_right": may(proposal.role, "decide"),
+            "decider.is_person": proposal.by_id != e.person_id,
+        }
+    )
+    what = _grant_reasons(e, proposal, terms, now) if proposal.granted else _refuse_reasons(e, proposal, now)
+    return (*who, *what)
+
+
+def _grant_reasons(e: Evidence, proposal: Proposal, terms: Terms, now: datetime) -> tuple[str, ...]:
+    overlap = overlaps(e, proposal.by_id)
+    return (
+        *evidence_reasons(e, terms, now),
+        *unmet(
+            {
+                "decision.already_granted": not (e.granted and decided_on_this(e) and not _is_over(e, now)),
+                "decision.already_waiting": e.pending_public_id is None or not pending_on_this(e),
+                "overlap.no_reason": not overlap or bool(proposal.overlap_reason.strip()),
+            }
+        ),
+    )
+
+
+def evidence_reasons(e: Evidence, terms: Terms, now: datetime) -> tuple[str, ...]:
+    """Every reason why the exam and the practical do not carry a certificate from `now` on."""
+    exam, practical = exam_missing(e, now), practical_missing(e)
+    fresh = not practical_before_withdrawal(e)
+    lasts = bool(practical) or bool(exam) or now < expiry_of(e, terms, now)
+    return (*exam, *practical, *unmet({"practical.before_withdrawal": fresh, "practical.too_old": lasts}))
+
+
+def expiry_of(e: Evidence, terms: Terms, effective_at: datetime) -> datetime:
+    """When a certificate issued at `effective_at` on this evidence runs out; the evidence must be whole."""
+    if e.exam_valid_until is None or e.practical_signed_at is None:
+        raise ValueError("there is no exam or no practical to reckon the expiry from")
+    return expiry(effective_at, e.exam_valid_until, e.practical_signed_at, terms.months, terms.time_zone)
+
+
+def _is_over(e: Evidence, now: datetime) -> bool:
+    return state_of(e, now) in ("expired", "withdrawn")
+
+
+def _refuse_reasons(e: Evidence, proposal: Proposal, now: datetime) -> tuple[str, ...]:
+    return unmet(
+        {
+            "decision.no_reason": bool(proposal.reason.strip()),
+            "certificate.still_active": state_of(e, now) not in ("active", "not_yet"),
+        }
+    )
+
+
+def judge_second(
+    e: Evidence, by_id: int, role: Role, decision_public_id: str, *, terms: Terms, now: datetime
+) -> tuple[str, ...]:
+    """Every reason why this person cannot be the second approver of this decision now."""
+    return (
+        *unmet(
+            {
+                "person.left": e.left_at is None or now < e.left_at,
+                "decision.not_waiting": e.pending_public_id == decision_public_id,
+                "decider.no_right": may(role, "decide"),
+                "second_approver.same": by_id not in (e.pending_by_id, e.person_id),
+                "second_approver.overlaps": not overlaps(e, by_id),
+                "decision.older_evidence": e.pending_public_id is None or pending_on_this(e),
+            }
+        ),
+        *evidence_reasons(e, terms, now),
+    )
+
+
+def judge_practical(
+    marks: Sequence[StepMark], observer_id: int, observer_role: Role, person_id: int, person_left: bool
+) -> tuple[str, ...]:
+    """Every reason why this practical cannot be signed; failing a step is no reason: that is a signed fail."""
+    return unmet(
+        {
+            "person.left": not person_left,
+            "observer.no_right": may(observer_role, "train"),
+            "observer.is_person": observer_id != person_id,
+            "practical.no_steps": bool(marks),
+            "practical.unanswered": all(one.mark in MARKS for one in marks),
+        }
+    )
+
+
+def practical_passed(marks: Sequence[StepMark]) -> bool:
+    """Whether every step was met. One unmet step fails; a critical one is named as such in the result."""
+    return bool(marks) and all(one.mark == "met" for one in marks)
+
+
+def failed_critical(marks: Sequence[StepMark]) -> tuple[str, ...]:
+    """The critical steps that were not met."""
+    return tuple(one.step for one in marks if one.critical and one.mark != "met")
+
+
+def judge_withdrawal(role: Role, reason: str) -> tuple[str, ...]:
+    """Every reason why the certificate cannot be withdrawn by this person in this way."""
+    return unmet({"decider.no_right": may(role, "decide"), "withdrawal.no_reason": bool(reason.strip())})
+
+
+def marks_from(answers: Mapping[str, str | None], steps: Sequence[tuple[str, bool]]) -> tuple[StepMark, ...]:
+    """The scheme's steps, in order, each with the mark given to it, if any."""
+    return tuple(StepMark(step, critical, answers.get(step)) for step, critical in steps)

@@ -1,0 +1,98 @@
+"""What a certificate says: the credential document in the shape of Open Badges 3.0, made from the record alone."""
+
+from __future__ import annotations
+
+import uuid
+from dataclasses import dataclass
+from datetime import datetime
+from typing import Any
+
+from trainer.certificates.credential import did_of, moment
+
+CONTEXTS = [
+    "https://www.w3.org/ns/credentials/v2",
+    "https://purl.imsglobal.org/spec/ob/v3p0/context-3.0.3.json",
+]
+# Names the achievement of a scheme at a cabinet: the same words give the same id on every installation.
+ACHIEVEMENTS = uuid.uuid5(uuid.NAMESPACE_URL, "stringline:achievement")
+
+PROGRAMME = (
+    "Issued by a certificate programme as ASTM E2659 uses the term: the same employer taught and examined. "
+    "It is not accredited certification. It permits work on the named cabinet only, under this employer's "
+    "energy-control procedure; local codes and licensed practice come first."
+)
+PROGRAMME_ES = (
+    "Emitido por un programa de certificados según el término de ASTM E2659: el mismo empleador enseñó y examinó. "
+    "No es una certificación acreditada. Permite trabajar solo en el gabinete nombrado, según el procedimiento de "
+    "control de energía de este empleador; los códigos locales y el trabajo con licencia van primero."
+)
+
+
+@dataclass(frozen=True)
+class Statement:
+    """The facts of one certificate; ids are public ids, moments aware."""
+
+    certificate: str
+    person_public_id: str
+    person: str
+    site: str
+    cabinet_key: str
+    cabinet: str
+    machine: str
+    scheme: str
+    scheme_version: int
+    title: str
+    effective_at: datetime
+    expires_at: datetime
+    exam: str
+    practical: str
+    decision: str
+    log_head: str
+
+
+def credential_document(s: Statement, public_key: str) -> dict[str, Any]:
+    """The credential before it is signed; `public_key` is the multikey text of the key that will sign it."""
+    return {
+        "@context": list(CONTEXTS),
+        "id": f"urn:uuid:{s.certificate}",
+        "type": ["VerifiableCredential", "OpenBadgeCredential"],
+        "issuer": {"id": did_of(public_key), "type": ["Profile"], "name": s.site},
+        "name": s.title,
+        "validFrom": moment(s.effective_at),
+        "validUntil": moment(s.expires_at),
+        "credentialSubject": {
+            "id": f"urn:uuid:{s.person_public_id}",
+            "type": ["AchievementSubject"],
+            "identifier": [
+                {"type": "IdentityObject", "hashed": False, "identityType": "name", "identityHash": s.person}
+            ],
+            "achievement": _achievement(s),
+        },
+        "evidence": _evidence(s),
+    }
+
+
+def _achievement(s: Statement) -> dict[str, Any]:
+    named = f"{s.site}/{s.cabinet_key}/{s.scheme}/{s.scheme_version}"
+    return {
+        "id": f"urn:uuid:{uuid.uuid5(ACHIEVEMENTS, named)}",
+        "type": ["Achievement"],
+        "name": s.title,
+        "description": f"{s.cabinet}, {s.machine}, {s.site}. {PROGRAMME} {PROGRAMME_ES}",
+        "criteria": {
+            "narrative": f"Scheme {s.scheme}, version {s.scheme_version}: exam passed, practical on this machine "
+            "signed by a named qualified person, decision by a manager."
+        },
+    }
+
+
+def _evidence(s: Statement) -> list[dict[str, Any]]:
+    """What it rests on, by public id alone, and the log's head just before, so that each holder is a witness."""
+    said = {"Exam": s.exam, "Practical": s.practical, "Decision": s.decision}
+    return [
+        *(
+            {"id": f"urn:uuid:{public_id}", "type": ["Evidence"], "name": name}
+            for name, public_id in said.items()
+        ),
+        {"type": ["Evidence"], "name": "Head of the record log", "narrative": s.log_head},
+    ]
