@@ -1,0 +1,199 @@
+"""Reading a scheme's file, with every fault at its place."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Callable
+from dataclasses import replace
+from pathlib import Path
+from typing import TypeVar, get_args
+
+from trainer.documents import Faults, Node, fields, flag, items, read_document, text, whole
+from trainer.exams.scheme import Area, Checklist, Mastery, Scheme, Step, Text, Tries, quotas
+
+T = TypeVar("T")
+NO_NODES: list[Node] = []
+IDENTIFIER = re.compile(r"[a-z][a-z0-9_]{0,63}")
+SKILL = re.compile(r"[a-z][a-z0-9_]*\.[a-z][a-z0-9_]*")
+_REQUIRED = (
+    "id", "version", "title", "scope", "opens_cabinet", "minutes", "cut", "tries", "mastery",
+    "exam_months", "certificate_months", "areas",
+)  # fmt: skip
+
+
+def read_scheme(document: str, file: str) -> Scheme:
+    """The scheme of a YAML text; `file` is the name that faults show. Raises DocumentError with every fault."""
+    faults = Faults()
+    scheme = _Reader(faults).scheme(read_document(document, file))
+    faults.raise_if_any()
+    assert scheme is not None
+    return scheme
+
+
+def load_schemes(folder: Path) -> dict[str, Scheme]:
+    """Every scheme of a folder, by id. Raises DocumentError; two files with one id are a fault of the second."""
+    found: dict[str, Scheme] = {}
+    faults = Faults()
+    for path in sorted(folder.glob("*.yaml")):
+        root = read_document(path.read_text("utf-8"), path.name)
+        scheme = _Reader(faults).scheme(root)
+        if scheme is not None and scheme.id in found:
+            faults.add(root, f"There is already a scheme {scheme.id}.", "Give it another id.", read=scheme.id)
+        elif scheme is not None:
+            found[scheme.id] = scheme
+    faults.raise_if_any()
+    return found
+
+
+class _Reader:
+    """Reads the parts of one scheme and gathers the faults."""
+
+    def __init__(self, faults: Faults) -> None:
+        self.faults = faults
+
+    def scheme(self, root: Node) -> Scheme | None:
+        parts = fields(root, _REQUIRED, ["items", "practical"], self.faults)
+        if any(name not in parts for name in _REQUIRED):
+            return None
+        scheme = Scheme(
+            id=self._identifier(parts["id"], IDENTIFIER),
+            version=self._from(1, parts["version"]),
+            title=self._text(parts["title"]),
+            scope=self._text(parts["scope"]),
+            opens_cabinet=flag(parts["opens_cabinet"], self.faults),
+            minutes=self._from(1, parts["minutes"], 480),
+            cut=self._from(1, parts["cut"]),
+            tries=self._tries(parts["tries"]),
+            mastery=self._mastery(parts["mastery"]),
+            exam_months=self._from(1, parts["exam_months"], 120),
+            certificate_months=self._from(1, parts["certificate_months"], 120),
+            areas=self._areas(parts["areas"], parts.get("items")),
+            practical=self._practical(parts["practical"]) if "practical" in parts else None,
+        )
+        self._whole_scheme(scheme, parts)
+        return scheme
+
+    def _whole_scheme(self, scheme: Scheme, parts: dict[str, Node]) -> None:
+        """What only shows when the parts stand side by side."""
+        if scheme.cut > scheme.items > 0:
+            self.faults.add(
+                parts["cut"], f"A form has {scheme.items} questions.", "The cut cannot be more than that."
+            )
+        if scheme.opens_cabinet and (scheme.practical is None or not scheme.practical.machine_bound):
+            self.faults.add(
+                parts["opens_cabinet"],
+                "Knowledge alone opens no cabinet.",
+                "Add `practical:` with `machine_bound: true`.",
+            )
+        if scheme.opens_cabinet and not any(area.critical for area in scheme.areas):
+            self.faults.add(
+                parts["areas"],
+                "A scheme that opens a cabinet has no critical area.",
+                "Mark lockout critical.",
+            )
+
+    def _identifier(self, node: Node, pattern: re.Pattern[str]) -> str:
+        if not pattern.fullmatch(node.written):
+            mend = (
+                "Write topic.name, as in `lockout.give_back`."
+                if pattern is SKILL
+                else "Write small letters and _."
+            )
+            self.faults.add(node, "This is not a name that can stand here.", mend)
+        return node.written
+
+    def _from(self, low: int, node: Node, high: int = 1000) -> int:
+        value = whole(node, self.faults)
+        if isinstance(node.value, int) and not low <= value <= high:
+            self.faults.add(node, "This number is out of range.", f"Write a number from {low} to {high}.")
+        return value
+
+    def _text(self, node: Node) -> Text:
+        parts = fields(node, ["en", "es"], [], self.faults)
+        return Text(*(text(parts[key], self.faults) if key in parts else "" for key in ("en", "es")))
+
+    def _tries(self, node: Node) -> Tries:
+        parts = fields(node, ["most", "within_days", "wait_hours"], [], self.faults)
+        if len(parts) < 3:
+            return Tries(1, 1, 0)
+        return Tries(
+            most=self._from(1, parts["most"], 20),
+            within_days=self._from(1, parts["within_days"], 366),
+            wait_hours=self._from(0, parts["wait_hours"], 720),
+        )
+
+    def _mastery(self, node: Node) -> Mastery:
+        words: dict[str, Mastery] = {word: word for word in get_args(Mastery)}
+        if node.written not in words:
+            self.faults.add(node, "There is no such demand.", f"Write {', '.join(words)}.")
+        return words.get(node.written, "none")
+
+    def _areas(self, node: Node, total: Node | None) -> tuple[Area, ...]:
+        """The areas; with `items` on the scheme they carry weights, without it their own numbers of questions."""
+        nodes = items(node, self.faults)
+        if isinstance(node.value, list) and not nodes:
+            self.faults.add(node, "A scheme needs an area.", "Write one `- id: …` an area.")
+        demands = ["importance", "frequency"] if total is not None else ["items"]
+        read = [self._area(one, demands) for one in nodes]
+        self._once([(one.id, at) for one, _, at in read], "area")
+        self._skills_once(read)
+        areas = [one for one, _, _ in read]
+        if total is None:
+            return tuple(areas)
+        wanted = self._from(1, total, 200)
+        weights = [weight for _, weight, _ in read]
+        if not weights or min(weights) <= 0:
+            return tuple(areas)
+        given = zip(areas, quotas(weights, wanted), strict=True)
+        return tuple(replace(area, items=count) for area, count in given)
+
+    def _area(self, node: Node, demands: list[str]) -> tuple[Area, int, Node]:
+        parts = fields(node, ["id", "title", "skills", *demands], ["critical"], self.faults)
+        skills = [self._identifier(one, SKILL) for one in self._optional(parts, "skills", items, NO_NODES)]
+        if "skills" in parts and not skills:
+            self.faults.add(parts["skills"], "An area needs a skill.", "Name one of skills.yaml.")
+        numbers = [self._from(1, parts[name], 200) if name in parts else 0 for name in demands]
+        area = Area(
+            id=self._identifier(parts["id"], IDENTIFIER) if "id" in parts else "",
+            title=self._text(parts["title"]) if "title" in parts else Text("", ""),
+            skills=tuple(skills),
+            items=numbers[0] if len(numbers) == 1 else 0,
+            critical=self._optional(parts, "critical", flag, False),
+        )
+        return area, numbers[0] * numbers[-1] if len(numbers) == 2 else 0, node
+
+    def _optional(
+        self, parts: dict[str, Node], name: str, read: Callable[[Node, Faults], T], otherwise: T
+    ) -> T:
+        return read(parts[name], self.faults) if name in parts else otherwise
+
+    def _skills_once(self, read: list[tuple[Area, int, Node]]) -> None:
+        listed = [
+            node.value["skills"] for area, _, node in read if area.skills and isinstance(node.value, dict)
+        ]
+        self._once([(one.written, one) for node in listed for one in items(node, self.faults)], "skill")
+
+    def _once(self, named: list[tuple[str, Node]], what: str) -> None:
+        seen: set[str] = set()
+        for name, node in named:
+            if name and name in seen:
+                self.faults.add(node, f"The {what} {name} stands here twice.", "Keep one of them.", read=name)
+            seen.add(name)
+
+    def _practical(self, node: Node) -> Checklist:
+        parts = fields(node, ["machine_bound", "steps"], [], self.faults)
+        nodes = self._optional(parts, "steps", items, NO_NODES)
+        if "steps" in parts and not nodes:
+            self.faults.add(parts["steps"], "A practical needs a step.", "Write one `- id: …` a step.")
+        steps = [self._step(one) for one in nodes]
+        self._once([(step.id, at) for step, at in zip(steps, nodes, strict=True)], "step")
+        return Checklist(self._optional(parts, "machine_bound", flag, False), tuple(steps))
+
+    def _step(self, node: Node) -> Step:
+        parts = fields(node, ["id", "critical", "text"], ["clause"], self.faults)
+        return Step(
+            id=self._identifier(parts["id"], IDENTIFIER) if "id" in parts else "",
+            text=self._text(parts["text"]) if "text" in parts else Text("", ""),
+            critical=self._optional(parts, "critical", flag, False),
+            clause=text(parts["clause"], self.faults) if "clause" in parts else None,
+        )

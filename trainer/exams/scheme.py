@@ -1,0 +1,126 @@
+"""What a scheme demands: its areas, time, cut score, tries, practical and how long each counts."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from fractions import Fraction
+from typing import Literal, NamedTuple
+
+Mastery = Literal["none", "critical", "all"]
+
+
+class Text(NamedTuple):
+    """One text in both languages."""
+
+    en: str
+    es: str
+
+    def say(self, language: str) -> str:
+        """The text in a language."""
+        return self.es if language == "es" else self.en
+
+
+# ASTM E2659 tells a certificate programme (the same house teaches and examines) from certification.
+PROGRAMME = Text(
+    "This is a certificate programme in the sense of ASTM E2659, not accredited certification.",
+    "Este es un programa de certificado en el sentido de ASTM E2659, no una certificación acreditada.",
+)
+
+
+@dataclass(frozen=True)
+class Area:
+    """One part of the blueprint; in a critical area every answer must be right, whatever the total."""
+
+    id: str
+    title: Text
+    skills: tuple[str, ...]
+    items: int
+    critical: bool = False
+
+
+@dataclass(frozen=True)
+class Step:
+    """One step of a practical; a critical step that is not met fails it. `clause`: the law it rests on, if any."""
+
+    id: str
+    text: Text
+    critical: bool
+    clause: str | None = None
+
+
+@dataclass(frozen=True)
+class Checklist:
+    """What is observed in a practical; `machine_bound` means that it counts for the machine it was done on alone."""
+
+    machine_bound: bool
+    steps: tuple[Step, ...]
+
+
+@dataclass(frozen=True)
+class Tries:
+    """At most `most` tries in any `within_days` days, `wait_hours` apart."""
+
+    most: int
+    within_days: int
+    wait_hours: int
+
+
+@dataclass(frozen=True)
+class Scheme:
+    """One scheme in one version; whoever sat under a version is judged by that version for ever.
+
+    minutes: time for the exam without extra time
+    cut: right answers needed, of `items`
+    mastery: which skills must be proven in practice before the exam starts
+    exam_months, certificate_months: calendar months that each counts for
+    """
+
+    id: str
+    version: int
+    title: Text
+    scope: Text
+    opens_cabinet: bool
+    minutes: int
+    cut: int
+    tries: Tries
+    mastery: Mastery
+    exam_months: int
+    certificate_months: int
+    areas: tuple[Area, ...]
+    practical: Checklist | None = None
+
+    @property
+    def items(self) -> int:
+        """How many questions a form has."""
+        return sum(area.items for area in self.areas)
+
+    @property
+    def skills(self) -> tuple[str, ...]:
+        """Every skill that the scheme covers, in its order."""
+        return tuple(skill for area in self.areas for skill in area.skills)
+
+    @property
+    def programme(self) -> Text:
+        """What this is and what it is not; the same for every scheme."""
+        return PROGRAMME
+
+    def demanded_skills(self) -> tuple[str, ...]:
+        """The skills that must be proven in practice before the exam starts."""
+        areas = {"none": (), "all": self.areas, "critical": tuple(a for a in self.areas if a.critical)}
+        return tuple(skill for area in areas[self.mastery] for skill in area.skills)
+
+
+def quotas(weights: Sequence[int | Fraction], items: int) -> tuple[int, ...]:
+    """Questions an area by largest remainder (Hamilton's rule), exactly; of equal remainders the earlier area gains.
+
+    weights: importance times frequency of each area, above 0; items: questions in all. Raises ValueError.
+    """
+    if not weights or min(weights) <= 0 or items < 0:
+        raise ValueError(f"weights {weights} must be above 0 and items {items} not below 0")
+    shares = [Fraction(weight) * items / sum(weights) for weight in weights]
+    whole = [int(share) for share in shares]
+    by_rest = sorted(range(len(shares)), key=lambda one: (whole[one] - shares[one], one))
+    for one in by_rest[: items - sum(whole)]:
+        whole[one] += 1
+    return tuple(whole)

@@ -1,0 +1,195 @@
+"""An exam while it is sat: when it ends, whether it may start, whether an answer counts. The time is the server's."""
+
+from __future__ import annotations
+
+from collections.abc import Collection, Mapping, Sequence
+from dataclasses import dataclass
+from datetime import datetime, timedelta
+from fractions import Fraction
+from typing import Literal
+
+from trainer.exams.scheme import Scheme
+
+GRACE = timedelta(0)  # stated: an answer that reaches the server at the deadline or after it is late
+LONGEST_ANSWER = 2000
+HIGHEST_REVISION = 9999
+RENEWAL = timedelta(days=60)  # a passed exam may be sat again this long before it lapses
+
+ClosedBy = Literal["person", "deadline"]
+
+
+@dataclass(frozen=True)
+class Sitting:
+    """One exam as the rules see it; `ended_at` is None while it is open."""
+
+    id: int
+    public_id: str
+    person_id: int
+    person_public_id: str
+    site_id: int
+    time_zone: str
+    scheme: str
+    scheme_version: int
+    sheet_version: int
+    system: str
+    form: str
+    started_at: datetime
+    deadline: datetime
+    ended_at: datetime | None = None
+    closed_by: ClosedBy | None = None
+    right: int | None = None
+    passed: bool | None = None
+    result: str | None = None
+    valid_until: datetime | None = None
+
+
+@dataclass(frozen=True)
+class GivenAnswer:
+    """The highest revision of one slot's answer, as typed, and the language it was typed in."""
+
+    slot: int
+    revision: int
+    text: str
+    language: str
+
+
+@dataclass(frozen=True)
+class Arrival:
+    """A request to keep an answer, as it reached the server."""
+
+    person_id: int
+    slot: int
+    revision: int
+    text: str
+    at: datetime
+
+
+@dataclass(frozen=True)
+class Receipt:
+    """How an answer was taken: `repeated` means that it already stood; a refusal has every reason."""
+
+    accepted: bool
+    repeated: bool = False
+    reasons: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True)
+class MayStart:
+    """Whether an exam may start now; if not, every reason, and from when waiting alone would be enough."""
+
+    reasons: tuple[str, ...]
+    not_before: datetime | None = None
+    tries_left: int = 0
+    open_skills: tuple[str, ...] = ()
+
+    @property
+    def allowed(self) -> bool:
+        """Whether nothing stands against it."""
+        return not self.reasons
+
+
+def deadline(
+    start: datetime, minutes: int, factor: Fraction = Fraction(1), credits: timedelta = timedelta(0)
+) -> datetime:
+    """When an exam ends: start + minutes x factor + credits, reckoned in UTC whatever clocks on the wall do.
+
+    factor: extra time granted, 1 or more; credits: time given back for pauses, not negative. Raises ValueError.
+    """
+    if start.tzinfo is None or factor < 1 or credits < timedelta(0) or minutes <= 0:
+        raise ValueError(
+            f"start {start}, minutes {minutes}, factor {factor} or credits {credits} out of range"
+        )
+    seconds = Fraction(minutes * 60) * factor
+    return start + timedelta(seconds=float(seconds)) + credits
+
+
+def is_over(ends: datetime, at: datetime) -> bool:
+    """Whether time is up."""
+    return at >= ends + GRACE
+
+
+def is_open(sitting: Sitting, at: datetime) -> bool:
+    """Whether answers still count."""
+    return sitting.ended_at is None and not is_over(sitting.deadline, at)
+
+
+def judge_answer(
+    sitting: Sitting, slots: Collection[int], kept: Mapping[int, str], arrival: Arrival
+) -> Receipt:
+    """Whether an answer is kept.
+
+    kept: the texts that already stand for this slot, by revision
+    What already stands is acknowledged again at any time, so that a lost acknowledgement can be asked for once more.
+    """
+    if arrival.person_id != sitting.person_id:
+        return Receipt(False, reasons=("exam.not_yours",))
+    if kept.get(arrival.revision) == arrival.text and arrival.slot in slots:
+        return Receipt(True, repeated=True)
+    stands = {
+        "exam.closed": sitting.ended_at is not None,
+        "exam.late": sitting.ended_at is None and is_over(sitting.deadline, arrival.at),
+        "exam.unknown_slot": arrival.slot not in slots,
+        "exam.revision_unknown": not 1 <= arrival.revision <= HIGHEST_REVISION,
+        "exam.revision_taken": arrival.revision in kept,
+        "exam.answer_too_long": len(arrival.text) > LONGEST_ANSWER,
+        "exam.answer_not_text": not is_text(arrival.text),
+    }
+    reasons = tuple(key for key, holds in stands.items() if holds)
+    return Receipt(not reasons, reasons=reasons)
+
+
+def is_text(typed: str) -> bool:
+    """Whether it can be kept as typed everywhere: no NUL (PostgreSQL has none), no half of a surrogate pair (UTF-8)."""
+    return "\0" not in typed and not any("\ud800" <= character <= "\udfff" for character in typed)
+
+
+def may_start(
+    scheme: Scheme, history: Sequence[Sitting], mastered: Collection[str], now: datetime
+) -> MayStart:
+    """Whether a person may start an exam of a scheme now.
+
+    history: every exam of the person, of any scheme, in any order; mastered: the skills proven in practice
+    """
+    mine = [one for one in history if one.scheme == scheme.id]
+    since = now - timedelta(days=scheme.tries.within_days)
+    recent = sorted(one.started_at for one in mine if one.started_at > since and not is_void(one))
+    left = max(0, scheme.tries.most - len(recent))
+    missing = tuple(skill for skill in scheme.demanded_skills() if skill not in mastered)
+    freed = _freed(scheme, recent) if left == 0 else None
+    waited, lapses = _waits_until(scheme, mine), _renewable(mine)
+    stands = {
+        "exam.one_open": any(one.ended_at is None for one in history),
+        "exam.still_valid": lapses is not None and now < lapses,
+        "exam.tries_used": left == 0,
+        "exam.wait": waited is not None and now < waited,
+        "exam.skills_open": bool(missing),
+    }
+    later = [moment for moment in (freed, waited, lapses) if moment is not None and now < moment]
+    return MayStart(
+        reasons=tuple(key for key, holds in stands.items() if holds),
+        not_before=max(later, default=None),
+        tries_left=left,
+        open_skills=missing,
+    )
+
+
+def is_void(sitting: Sitting) -> bool:
+    """Whether an exam counts neither for nor against the person: closed, and neither passed nor failed."""
+    return sitting.ended_at is not None and sitting.passed is None
+
+
+def _freed(scheme: Scheme, recent: Sequence[datetime]) -> datetime:
+    """When the oldest of the tries that fill the window leaves it."""
+    return recent[-scheme.tries.most] + timedelta(days=scheme.tries.within_days)
+
+
+def _waits_until(scheme: Scheme, mine: Sequence[Sitting]) -> datetime | None:
+    """The end of the wait after the newest failed try."""
+    ended = [one.ended_at for one in mine if one.ended_at is not None and one.passed is False]
+    return max(ended) + timedelta(hours=scheme.tries.wait_hours) if ended else None
+
+
+def _renewable(mine: Sequence[Sitting]) -> datetime | None:
+    """From when a passed exam may be sat again; None when none is passed."""
+    valid = [one.valid_until for one in mine if one.passed and one.valid_until is not None]
+    return max(valid) - RENEWAL if valid else None
