@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import hashlib
 import hmac
-from collections.abc import Collection, Sequence
+from collections.abc import Collection, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Protocol
 
@@ -38,11 +38,13 @@ class Skilled(Protocol):
 class Pool(Protocol):
     """Where questions come from."""
 
-    def of_skill(self, skill: str, /) -> Sequence[Asked]:
-        """The questions that ask a skill."""
+    @property
+    def by_skill(self) -> Mapping[str, Sequence[Asked]]:
+        """The questions that ask each skill."""
 
-    def skill(self, skill: str, /) -> Skilled:
-        """A skill by its id."""
+    @property
+    def skills(self) -> Mapping[str, Skilled]:
+        """Every skill by its id."""
 
 
 @dataclass(frozen=True)
@@ -77,7 +79,14 @@ class Shortfall:
 def shortfalls(scheme: Scheme, pool: Pool, barred: Collection[str] = ()) -> tuple[Shortfall, ...]:
     """The areas for which the pool has too few questions; empty when a form can be assembled."""
     counts = [
-        (area, sum(question.id not in barred for skill in area.skills for question in pool.of_skill(skill)))
+        (
+            area,
+            sum(
+                question.id not in barred
+                for skill in area.skills
+                for question in pool.by_skill.get(skill, ())
+            ),
+        )
         for area in scheme.areas
     ]
     return tuple(Shortfall(area.id, area.items, count) for area, count in counts if count < area.items)
@@ -138,9 +147,9 @@ class _Drawing:
     def choose(self, area: Area, pool: Pool) -> list[tuple[str, Asked]]:
         """An area's questions: round after round over its skills, in drawn order."""
         skills = sorted(
-            area.skills, key=lambda skill: (not pool.skill(skill).hazard, self.rank(area.id, "skill", skill))
+            area.skills, key=lambda skill: (not pool.skills[skill].hazard, self.rank(area.id, "skill", skill))
         )
-        waiting = {skill: self._waiting(area, pool.of_skill(skill)) for skill in skills}
+        waiting = {skill: self._waiting(area, pool.by_skill.get(skill, ())) for skill in skills}
         rounds = max((len(questions) for questions in waiting.values()), default=0)
         in_turn = [
             (skill, waiting[skill][turn])
