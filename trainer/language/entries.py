@@ -1,0 +1,240 @@
+"""The small parts that question and lesson files share: expressions, quantities, units, names, words, cautions."""
+
+from __future__ import annotations
+
+import keyword
+import re
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from typing import Any, cast
+
+from trainer.documents import Faults, Node, Place, fields, items, text
+from trainer.language.expressions import SHOWN, Expression
+from trainer.language.functions import FUNCTIONS, UNIT_WORDS, Special, fits, say
+from trainer.language.names import LANGUAGES, Name, Scope, Units, own_units, pair_of_units
+from trainer.language.prose import Prose, ProseReader
+from trainer.language.questions import SIGNAL_WORDS, Caution, FigureUse, Item, SignalWord, Words, Worked
+from trainer.language.source import Source
+from trainer.language.syntax import BadExpression
+from trainer.quantities.dimensions import Dimension, Language
+from trainer.quantities.faults import UnreadableQuantity
+from trainer.quantities.reading import parse_quantity
+from trainer.quantities.spellings import find_unit
+from trainer.quantities.units import UNITS, Unit
+
+NAME = re.compile(r"[a-z][a-z0-9_]{0,39}")
+IDENTIFIER = re.compile(r"[a-z][a-z0-9_]*\.[a-z][a-z0-9_]*")
+NO_WORDS: Words = {language: Prose(()) for language in LANGUAGES}
+
+
+@dataclass
+class Entries:
+    """Reads the parts of one file; gathers faults and the names as they come."""
+
+    source: Source
+    faults: Faults
+    names: dict[str, Name] = field(default_factory=dict)
+    used: set[str] = field(default_factory=set)
+
+    @property
+    def scope(self) -> Scope:
+        """The names known so far."""
+        return Scope(dict(self.names))
+
+    def add_name(self, name: str, place: Place, dimension: Dimension, units: Units | None) -> None:
+        """Make a name known; a name that cannot be used or stands already is a fault."""
+        wrong = self._unusable(name)
+        if wrong:
+            self.faults.add(place, wrong, "Choose another name.", f"`{name}`")
+        self.names.setdefault(name, Name(name, dimension, units))
+
+    def _unusable(self, name: str) -> str | None:
+        if not NAME.fullmatch(name) or keyword.iskeyword(name):
+            return (
+                "A name is small letters, digits and _, beginning with a letter, and no word of the grammar."
+            )
+        if name in FUNCTIONS or name in UNIT_WORDS or name == SHOWN:
+            return "This is a function or a unit already."
+        return "This name stands already." if name in self.names else None
+
+    def expression(self, node: Node) -> Expression | None:
+        """A proven expression over the names known so far, or a fault and None."""
+        if isinstance(node.value, dict | list) or not node.written:
+            self.faults.add(
+                node, "An expression is expected here.", "Write it as in `pulses / pulses_per_foot`."
+            )
+            return None
+        try:
+            found = self.scope.compile(node.written)
+            self.used |= found.names
+            return found
+        except BadExpression as bad:
+            start = self.source.find(node.place, node.written)
+            spot = self.source.along(start, node.written, bad.column)
+            self.faults.add(spot, bad.wrong, bad.mend, f"`{node.written.strip()}`")
+            return None
+
+    def quantity_expression(self, node: Node) -> Expression | None:
+        """An expression that gives a number, or a fault and None."""
+        found = self.expression(node)
+        if found is not None and found.kind is Special.TRUTH:
+            self.faults.add(node, "This is true or false; a number is needed.", "Leave the comparison out.")
+            return None
+        return found
+
+    def test(self, node: Node) -> Expression | None:
+        """A true-or-false expression, or a fault and None."""
+        found = self.expression(node)
+        if found is not None and found.kind is not Special.TRUTH:
+            wrong = f"This is {say(found.kind)}; true or false is needed."
+            self.faults.add(node, wrong, "Compare it: `length > 3 * foot`.")
+            return None
+        return found
+
+    def unit(self, node: Node) -> Unit | None:
+        """A unit by its key, or a fault and None."""
+        found = UNITS.get(node.written) or find_unit(node.written)
+        if found is None:
+            self.faults.add(
+                node, "There is no such unit.", "Write in, ft, s, ft/min, %, x, 1 or another known unit."
+            )
+        return found
+
+    def quantity(self, node: Node) -> tuple[float, Unit] | None:
+        """A quantity such as `10 in`, or a plain number [SI], or a fault and None."""
+        try:
+            return parse_quantity(node.written)
+        except UnreadableQuantity as bad:
+            self.faults.add(node, bad.wrong, bad.mend)
+            return None
+
+    def worked(self, name: str, node: Node, place: Place) -> Worked | None:
+        """A `let` entry: an expression, or `{value, unit}`; its name becomes known."""
+        parts = {"value": node}
+        if isinstance(node.value, dict):
+            parts = fields(node, ["value"], ["unit"], self.faults)
+        expression = self.quantity_expression(parts["value"]) if "value" in parts else None
+        written = self.unit(parts["unit"]) if "unit" in parts else None
+        if expression is None:
+            return None
+        dimension = expression.dimension
+        if written is not None and not fits(expression.kind, written.dimension):
+            wrong = f"`{name}` is {say(expression.kind)}; it cannot be shown in {written.key}."
+            self.faults.add(parts["unit"], wrong, "Name a unit of its own dimension.")
+            written = None
+        if written is not None:
+            dimension = written.dimension
+        units = own_units(dimension, written)
+        self.add_name(name, place, dimension, units)
+        return Worked(name, expression, units)
+
+    def words(self, node: Node | None, inline: bool = False, others: tuple[str, ...] = ()) -> Words:
+        """A text in both languages with the same numbers in both; `others` are fields read elsewhere."""
+        if node is None:
+            return NO_WORDS
+        parts = fields(node, LANGUAGES, others, self.faults)
+        found: dict[Language, Prose] = {}
+        for language in LANGUAGES:
+            found[language] = self.prose(parts[language], inline) if language in parts else Prose(())
+        if all(language in parts for language in LANGUAGES):
+            self._compare(found, parts["es"])
+        return found
+
+    def prose(self, node: Node, inline: bool = False) -> Prose:
+        """A text with its inserts."""
+        if isinstance(node.value, int | float) and not isinstance(node.value, bool):
+            written = node.written  # an option such as 3 needs no quotes
+        else:
+            written = text(node, self.faults)
+        prose = ProseReader(self.source, self.scope, self.faults).read(written, node.place, inline)
+        for insert in prose.inserts:
+            self.used |= insert.expression.names
+        return prose
+
+    def _compare(self, found: Words, at: Node) -> None:
+        numbers = [{_mark(insert) for insert in found[language].inserts} for language in LANGUAGES]
+        for missing in sorted(numbers[0] - numbers[1]):
+            self.faults.add(
+                at, f"The Spanish text lacks {missing}.", "Write the same numbers in both languages."
+            )
+        for extra in sorted(numbers[1] - numbers[0]):
+            self.faults.add(
+                at, f"The English text lacks {extra}.", "Write the same numbers in both languages."
+            )
+
+    def item(self, node: Node) -> Item | None:
+        """`{id, text}`."""
+        parts = fields(node, ["id", "text"], [], self.faults)
+        if "id" not in parts:
+            return None
+        return Item(self.id(parts["id"]), self.words(parts.get("text"), inline=True))
+
+    def id(self, node: Node) -> str:
+        """A short id, or a fault."""
+        if not NAME.fullmatch(node.written):
+            self.faults.add(
+                node, "An id is small letters, digits and _, beginning with a letter.", "Change it."
+            )
+        return node.written
+
+    def caution(self, node: Node | None) -> Caution | None:
+        """`{word, en, es}`."""
+        if node is None:
+            return None
+        parts = fields(node, ["word", *LANGUAGES], [], self.faults)
+        words = self.words(node, others=("word",)) if len(parts) == 3 else NO_WORDS
+        return Caution(self.signal_word(parts["word"]), words) if "word" in parts else None
+
+    def signal_word(self, node: Node) -> SignalWord:
+        """danger, warning, caution or notice."""
+        if node.written not in SIGNAL_WORDS:
+            self.faults.add(node, "This is no signal word.", f"Write {', '.join(SIGNAL_WORDS)}.")
+        return cast(SignalWord, node.written)
+
+    def figure(self, node: Node | None, catalogue: Mapping[str, Any]) -> FigureUse | None:
+        """`{name, with}`: the figure exists and gets its inputs with their dimensions."""
+        if node is None:
+            return None
+        parts = fields(node, ["name"], ["with", "caption"], self.faults)
+        name = parts["name"].written if "name" in parts else ""
+        if name not in catalogue:
+            self.faults.add(
+                parts.get("name", node), "There is no such figure.", f"Known: {', '.join(sorted(catalogue))}."
+            )
+            return None
+        inputs = self._figure_inputs(parts.get("with"), node, catalogue[name])
+        caption = self.words(parts["caption"], inline=True) if "caption" in parts else None
+        return FigureUse(name, inputs, caption)
+
+    def _figure_inputs(self, node: Node | None, at: Node, figure: Any) -> dict[str, Expression]:
+        parts = fields(node, figure.inputs, figure.optional, self.faults) if node is not None else {}
+        if node is None and figure.inputs:
+            self.faults.add(at, f"The figure needs {', '.join(figure.inputs)}.", "Add them under `with`.")
+        found = {name: self.quantity_expression(one) for name, one in parts.items()}
+        asked = {**figure.inputs, **figure.optional}
+        for name, expression in found.items():
+            if expression is not None and not fits(expression.kind, asked[name]):
+                wrong = f"`{name}` is {say(expression.kind)}; the figure needs {say(asked[name])}."
+                self.faults.add(parts[name], wrong, "Give it that.")
+        return {name: expression for name, expression in found.items() if expression is not None}
+
+    def site(self, node: Node | None, catalogue: Mapping[str, Any]) -> tuple[str, ...]:
+        """Names of the site-value list; each becomes known."""
+        names = []
+        for one in items(node, self.faults) if node is not None else []:
+            value = catalogue.get(one.written)
+            if value is None:
+                self.faults.add(
+                    one, "The site sheet has no such value.", f"Known: {', '.join(sorted(catalogue))}."
+                )
+                continue
+            self.add_name(one.written, one.place, value.dimension, pair_of_units(value.unit))
+            names.append(one.written)
+        return tuple(names)
+
+
+def _mark(insert: Any) -> str:
+    decimals = "" if insert.decimals is None else f" : .{insert.decimals}"
+    unit_key = "" if insert.units is None else f" in {insert.units['us'].key}"
+    written = f"shown({insert.expression.text})" if insert.bare else insert.expression.text
+    return f"{{{{ {written}{decimals} }}}}{unit_key}"

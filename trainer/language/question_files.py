@@ -1,0 +1,144 @@
+"""One question from its file: the head, the numbers, the words; every fault of the file at once."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from itertools import chain
+
+from trainer.documents import Faults, Node, fields, items, mapping, read_document, whole
+from trainer.figures.catalogue import FIGURES
+from trainer.language.drawn_numbers import read_drawn
+from trainer.language.entries import IDENTIFIER, Entries
+from trainer.language.expressions import Expression, shown_key
+from trainer.language.names import Units
+from trainer.language.prose import Insert
+from trainer.language.questions import NumberTask, Question, Words, Worked
+from trainer.language.source import Source, fingerprint
+from trainer.language.task_files import TASK_FIELDS, read_task
+from trainer.sites.values import VALUES
+
+_REQUIRED = ["id", "version", "skill", "level", "kind", "ask"]
+_OPTIONAL = ["site", "draw", "let", "require", "steps", "figure", "caution", "source"]
+HARDEST = 3
+
+
+def load_question(text: str, file: str) -> Question:
+    """The question that a YAML text holds.
+
+    file: the name that faults show
+    Raises DocumentError with every fault of the file, each with line and column.
+    """
+    root = read_document(text, file)
+    faults = Faults()
+    question = _QuestionReader(Entries(Source(text, file), faults), faults).read(root, fingerprint(text))
+    faults.raise_if_any()
+    assert question is not None
+    return question
+
+
+class _QuestionReader:
+    """Reads one question; names become known in the order draw, site, let."""
+
+    def __init__(self, entries: Entries, faults: Faults) -> None:
+        self.entries, self.faults = entries, faults
+
+    def read(self, root: Node, print_: str) -> Question | None:
+        kind = root.value["kind"].written if isinstance(root.value, dict) and "kind" in root.value else ""
+        if kind not in TASK_FIELDS:
+            at = root.value["kind"] if isinstance(root.value, dict) and "kind" in root.value else root
+            self.faults.add(at, "A question needs its kind.", f"Write `kind:` {', '.join(TASK_FIELDS)}.")
+            return None
+        required, optional = TASK_FIELDS[kind]
+        parts = fields(root, [*_REQUIRED, *required], [*_OPTIONAL, *optional], self.faults)
+        if any(name not in parts for name in (*_REQUIRED, *required)):
+            return None
+        return self._question(kind, parts, print_)
+
+    def _question(self, kind: str, parts: dict[str, Node], print_: str) -> Question | None:
+        entries = self.entries
+        drawn = read_drawn(parts.get("draw"), entries)
+        site = entries.site(parts.get("site"), VALUES)
+        worked = self._worked(parts.get("let"))
+        require = self._tests(parts.get("require"))
+        ask = entries.words(parts["ask"])
+        task = read_task(kind, parts, entries)
+        if task is None:
+            return None
+        return Question(
+            id=self._identifier(parts["id"]),
+            version=self._from_one(parts["version"]),
+            skill=self._identifier(parts["skill"]),
+            level=self._level(parts["level"]),
+            file=entries.source.file,
+            fingerprint=print_,
+            ask=ask,
+            task=task,
+            site=site,
+            drawn=drawn,
+            worked=worked,
+            require=require,
+            steps=self._steps(parts.get("steps")),
+            figure=entries.figure(parts.get("figure"), FIGURES),
+            caution=entries.caution(parts.get("caution")),
+            source=entries.words(parts["source"]) if "source" in parts else None,
+            units=self._units(),
+            shown=tuple(name for name in entries.names if shown_key(name) in entries.used),
+            unused=tuple(name for name in entries.names if not entries.used & {name, shown_key(name)}),
+            given=_given(ask) if isinstance(task, NumberTask) else (),
+            numerals=_numerals(ask) if isinstance(task, NumberTask) else (),
+        )
+
+    def _identifier(self, node: Node) -> str:
+        if not IDENTIFIER.fullmatch(node.written):
+            self.faults.add(
+                node, "This must be topic.name in small letters.", "Write it as in `measuring.profile`."
+            )
+        return node.written
+
+    def _from_one(self, node: Node) -> int:
+        value = whole(node, self.faults)
+        if isinstance(node.value, int) and value < 1:
+            self.faults.add(node, "A version counts from 1.", "Write 1, or one more than before.")
+        return value
+
+    def _level(self, node: Node) -> int:
+        value = whole(node, self.faults)
+        if isinstance(node.value, int) and not 1 <= value <= HARDEST:
+            self.faults.add(node, f"A level is 1 to {HARDEST}.", "Write 1 for the easiest.")
+        return value
+
+    def _worked(self, node: Node | None) -> tuple[Worked, ...]:
+        found = []
+        for name, one in mapping(node, self.faults).items() if node is not None else ():
+            assert node is not None
+            worked = self.entries.worked(name, one, node.key_places[name])
+            if worked is not None:
+                found.append(worked)
+        return tuple(found)
+
+    def _tests(self, node: Node | None) -> tuple[Expression, ...]:
+        tests = [self.entries.test(one) for one in items(node, self.faults)] if node is not None else []
+        return tuple(test for test in tests if test is not None)
+
+    def _steps(self, node: Node | None) -> tuple[Words, ...]:
+        if node is None:
+            return ()
+        return tuple(self.entries.words(one) for one in items(node, self.faults))
+
+    def _units(self) -> dict[str, Units]:
+        return {name: one.units for name, one in self.entries.names.items() if one.units is not None}
+
+
+def _given(ask: Words) -> tuple[Insert, ...]:
+    """The numbers written into the question, each once."""
+    inserts: Iterable[Insert] = chain.from_iterable(prose.inserts for prose in ask.values())
+    found: dict[tuple[str, str], Insert] = {}
+    for insert in inserts:
+        found.setdefault(
+            (insert.expression.text, "" if insert.units is None else insert.units["us"].key), insert
+        )
+    return tuple(found.values())
+
+
+def _numerals(ask: Words) -> tuple[float, ...]:
+    return tuple(sorted({numeral for prose in ask.values() for numeral in prose.numerals}))
