@@ -245,7 +245,7 @@ def application_window(
         "trail", trail, as_floats("trail", trail) > -as_floats("length", length), "above minus the length"
     )
     require_above_zero("pulses_per_length", pulses_per_length, "per m")
-    every = 0 * as_floats("distance", distance + lead + trail + length)
+    every = 0 * as_floats("distance", distance + lead + trail + length + pulses_per_length)
     on_travel, off_travel = distance - lead + every, distance + length + trail + every
     rounding = 1e-9  # pulses: far above rounding of floats, far below anything a conveyor does
     return ApplicationWindow(

@@ -48,7 +48,7 @@ def without_own_lock(workers: Iterable[str], lock_owners: Collection[str]) -> tu
     return tuple(worker for worker in workers if worker not in lock_owners)
 
 
-def tester_proof_required(nominal_voltage: float) -> bool:
+def must_prove_tester(nominal_voltage: float) -> bool:
     """Whether the tester must be proved right before and after the test: above 600 V [V, 0 or more].
 
     Other rules ask for it at every voltage; do it always. Raises BadInput. Source: 29 CFR 1910.333(b)(2)(iv)(B).
