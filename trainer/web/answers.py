@@ -21,7 +21,7 @@ class Form(Protocol):
 
 @dataclass(frozen=True)
 class Typed:
-    """An answer as it is kept; `text` is empty when nothing was answered, `complete` says whether nothing is left open."""
+    """An answer as it is kept: `text` is empty when nothing was answered, `complete` when nothing is left open."""
 
     text: str
     complete: bool

@@ -1,0 +1,122 @@
+"""Reading schemes: the shipped ones, and every fault with its place."""
+
+from pathlib import Path
+
+import pytest
+
+from trainer.documents import DocumentError
+from trainer.exams.reading import load_schemes, read_scheme
+from trainer.language.skills import load_skills
+
+QUESTIONS = Path(__file__).parents[2] / "questions"
+
+SMALL = """\
+id: small
+version: 1
+title: {en: Small, es: Chico}
+scope: {en: Eyes, es: Fotoceldas}
+opens_cabinet: false
+minutes: 10
+cut: 2
+tries: {most: 2, within_days: 30, wait_hours: 4}
+mastery: none
+exam_months: 12
+certificate_months: 12
+areas:
+  - {id: eyes, title: {en: Eyes, es: Fotoceldas}, skills: [eyes.see], items: 3}
+"""
+
+
+@pytest.fixture(scope="module")
+def shipped():
+    return load_schemes(QUESTIONS / "schemes")
+
+
+def test_the_cabinet_scheme_asks_every_skill_that_can_hurt(shipped):
+    cabinet = shipped["cabinet"]
+    topics = load_skills((QUESTIONS / "skills.yaml").read_text("utf-8"), "skills.yaml")
+    hazards = {skill.id for topic in topics for skill in topic.skills if skill.hazard}
+    critical = [area for area in cabinet.areas if area.critical]
+    assert {skill for area in critical for skill in area.skills} == hazards
+    assert sum(area.items for area in critical) == len(hazards)
+    assert {area.id for area in cabinet.areas} == {topic.id for topic in topics}
+    assert set(cabinet.skills) == {skill.id for topic in topics for skill in topic.skills}
+    assert (cabinet.items, cabinet.minutes, cabinet.cut) == (24, 40, 19)
+
+
+def test_the_practical_has_the_steps_that_nothing_makes_up_for(shipped):
+    practical = shipped["cabinet"].practical
+    steps = {step.id: step for step in practical.steps}
+    assert practical.machine_bound
+    assert len(steps) == 14
+    # Clauses as in 29 CFR 1910.147(d)-(e), 2015 edition; live-dead-live is common practice beyond 1910.333.
+    for step in ("own_lock", "tries_start", "controls_off", "live_dead_live", "releases_stored"):
+        assert steps[step].critical and steps[step].clause.startswith("29 CFR 1910.")
+    assert steps["tries_start"].clause == "29 CFR 1910.147(d)(6)"
+
+
+def test_the_basics_open_no_cabinet(shipped):
+    basics = shipped["basics"]
+    assert (basics.items, basics.minutes, basics.opens_cabinet, basics.practical) == (12, 20, False, None)
+    # Weights 16 12 15 12 25 of 80; shares of 12: 2.4 1.8 2.25 1.8 3.75, worked by hand.
+    assert [area.items for area in basics.areas] == [2, 2, 2, 2, 4]
+
+
+def test_every_text_stands_in_both_languages(shipped):
+    for scheme in shipped.values():
+        texts = [scheme.title, scheme.scope, *(area.title for area in scheme.areas)]
+        texts += [step.text for step in scheme.practical.steps] if scheme.practical else []
+        assert all(text.en and text.es and text.en != text.es for text in texts)
+
+
+def test_a_small_scheme_reads():
+    scheme = read_scheme(SMALL, "small.yaml")
+    assert (scheme.items, scheme.cut, scheme.tries.wait_hours) == (3, 2, 4)
+    assert scheme.title.say("es") == "Chico"
+
+
+@pytest.mark.parametrize(
+    ("was", "now", "place", "wrong"),
+    [
+        ("cut: 2", "cut: 4", "small.yaml:7:6", "A form has 3 questions."),
+        ("minutes: 10", "minutes: 0", "small.yaml:6:10", "out of range"),
+        ("minutes: 10", "minutes: ten", "small.yaml:6:10", "A whole number"),
+        ("id: small", "id: Small Exam", "small.yaml:1:5", "not a name"),
+        ("[eyes.see]", "[see]", "small.yaml:13:60", "not a name"),
+        ("[eyes.see]", "[eyes.see, eyes.see]", "small.yaml:13:70", "stands here twice"),
+        ("[eyes.see]", "[]", "small.yaml:13:59", "needs a skill"),
+        ("mastery: none", "mastery: some", "small.yaml:9:10", "no such demand"),
+        ("opens_cabinet: false", "opens_cabinet: true", "small.yaml:5:16", "opens no cabinet"),
+        ("most: 2, ", "", "small.yaml:8:8", "`most` is missing"),
+        ("items: 3", "weight: 3", "small.yaml:13:71", "no such field"),
+        ("title: {en: Small, es: Chico}", "title: {en: Small}", "small.yaml:3:8", "`es` is missing"),
+    ],
+)
+def test_a_fault_is_told_with_its_place(was, now, place, wrong):
+    assert was in SMALL
+    with pytest.raises(DocumentError) as told:
+        read_scheme(SMALL.replace(was, now, 1), "small.yaml")
+    assert any(str(fault.place) == place and wrong in str(fault) for fault in told.value.faults), told.value
+
+
+def test_all_faults_are_told_at_once():
+    spoiled = (
+        SMALL.replace("cut: 2", "cut: 9")
+        .replace("mastery: none", "mastery: x")
+        .replace("minutes: 10", "minutes: 0")
+    )
+    with pytest.raises(DocumentError) as told:
+        read_scheme(spoiled, "small.yaml")
+    assert [fault.place.line for fault in told.value.faults] == [6, 7, 9]
+
+
+def test_weights_and_numbers_do_not_mix():
+    with pytest.raises(DocumentError, match="`importance` is missing"):
+        read_scheme("items: 12\n" + SMALL, "small.yaml")
+
+
+def test_two_files_with_one_id_are_refused(tmp_path):
+    for name in ("a", "b"):
+        (tmp_path / f"{name}.yaml").write_text(SMALL, "utf-8")
+    with pytest.raises(DocumentError, match=r"b\.yaml:1:1: .*already a scheme small"):
+        load_schemes(tmp_path)
