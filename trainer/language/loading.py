@@ -16,6 +16,7 @@ from trainer.language.questions import Question, Words, words_of
 from trainer.language.skills import Skill, Term, Topic, load_glossary, load_skills
 
 SKILLS_FILE, GLOSSARY_FILE = "skills.yaml", "glossary.yaml"
+SCHEMES_FOLDER = "schemes"  # beside the topics; trainer.exams reads it
 Loaded = TypeVar("Loaded")
 
 __all__ = ["Bank", "content_folder", "load_bank", "load_question"]
@@ -76,7 +77,7 @@ def load_bank(folder: Path | None = None) -> Bank:
     topics = _read(folder / SKILLS_FILE, load_skills, faults, folder) or ()
     glossary = _read(folder / GLOSSARY_FILE, load_glossary, faults, folder) or {}
     by_id: dict[str, Question] = {}
-    for path in sorted(folder.glob("*/*.yaml")):
+    for path in sorted(path for path in folder.glob("*/*.yaml") if path.parent.name != SCHEMES_FOLDER):
         question = _read(path, load_question, faults, folder)
         if question is not None:
             _check_home(question, path, by_id, faults)
