@@ -6,7 +6,7 @@ from typing import Literal
 
 from trainer.access.members import Role
 
-Right = Literal["learn", "sit", "train", "author", "decide", "administer"]
+Right = Literal["learn", "sit", "train", "author", "decide", "enrol", "administer"]
 
 RIGHTS: dict[Right, frozenset[Role]] = {
     "learn": frozenset({"learner", "trainer", "manager", "administrator"}),
@@ -14,10 +14,27 @@ RIGHTS: dict[Right, frozenset[Role]] = {
     "train": frozenset({"trainer", "manager"}),
     "author": frozenset({"trainer"}),
     "decide": frozenset({"manager"}),
+    "enrol": frozenset({"manager", "administrator"}),
     "administer": frozenset({"administrator"}),
+}
+
+# A PIN is typed in the open on a shared tablet: what binds others asks for the password.
+PASSWORD_ONLY: frozenset[Right] = frozenset({"decide", "enrol", "administer"})
+
+# Whom one may enrol, give a new password or PIN, or sign off when they leave.
+LOOKED_AFTER: dict[Role, frozenset[Role]] = {
+    "learner": frozenset(),
+    "trainer": frozenset(),
+    "manager": frozenset({"learner"}),
+    "administrator": frozenset({"learner", "trainer", "manager", "administrator"}),
 }
 
 
 def may(role: Role, right: Right) -> bool:
     """Whether the role holds the right."""
     return role in RIGHTS[right]
+
+
+def may_look_after(role: Role, other: Role) -> bool:
+    """Whether a person of the role looks after the account of a person of the other role."""
+    return other in LOOKED_AFTER[role]

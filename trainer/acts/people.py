@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import uuid
 from datetime import datetime
+from typing import TYPE_CHECKING
 
 from sqlalchemy import func, select
 
@@ -11,7 +12,9 @@ from trainer.access.members import Role
 from trainer.acts.transaction import SYSTEM, act
 from trainer.records.database import Database
 from trainer.records.tables import Cabinet, Machine, Person, Site, SiteSheetVersion
-from trainer.sites.sheet import SiteSheet
+
+if TYPE_CHECKING:
+    from trainer.sites.sheet import SiteSheet
 
 
 def open_site(database: Database, *, sheet: SiteSheet, text: str, now: datetime) -> int:

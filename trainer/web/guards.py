@@ -6,14 +6,18 @@ from collections.abc import Callable
 from functools import wraps
 from typing import ParamSpec, TypeVar
 
-from flask import abort, g, redirect, request, url_for
+from flask import Flask, abort, g, redirect, request, url_for
 from werkzeug.wrappers import Response
 
-from trainer.access.rights import Right, may
+from trainer.access.rights import PASSWORD_ONLY, Right, may
 
 P = ParamSpec("P")
 R = TypeVar("R")
 View = Callable[P, R]
+
+
+class UnguardedError(RuntimeError):
+    """A view that says neither whom it lets through nor that it is open to all."""
 
 
 def needs(right: Right) -> Callable[[View[P, R]], View[P, R | Response]]:
@@ -23,11 +27,11 @@ def needs(right: Right) -> Callable[[View[P, R]], View[P, R | Response]]:
         @wraps(view)
         def guarded(*args: P.args, **kwargs: P.kwargs) -> R | Response:
             if g.get("member") is None:
-                return redirect(
-                    url_for("sign_in.door", then=request.full_path if request.method == "GET" else None)
-                )
+                return _to_the_door()
             if not may(g.member.role, right):
                 abort(403)
+            if g.get("by_pin") and right in PASSWORD_ONLY:
+                return _to_the_door(by="password")
             return view(*args, **kwargs)
 
         guarded.needs = right  # type: ignore[attr-defined]
@@ -40,3 +44,18 @@ def open_to_all(view: View[P, R]) -> View[P, R]:
     """Mark a view that needs no sign-in; a test lists every one of them."""
     view.needs = None  # type: ignore[attr-defined]
     return view
+
+
+def refuse_unguarded(app: Flask) -> None:
+    """Refuse the view of this request if it has no guard: loudly in tests, as forbidden elsewhere."""
+    view = app.view_functions.get(request.endpoint or "")
+    if view is None or hasattr(view, "needs"):
+        return
+    if app.testing:
+        raise UnguardedError(f"{request.endpoint} has no guard; write @needs(…) or @open_to_all above it")
+    abort(403)
+
+
+def _to_the_door(by: str | None = None) -> Response:
+    then = request.full_path.rstrip("?") if request.method == "GET" else None
+    return redirect(url_for("sign_in.door", then=then, by=by), 303)

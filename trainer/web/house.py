@@ -15,16 +15,17 @@ from flask import current_app, g
 
 from trainer.access.members import Member
 from trainer.config import Config
-from trainer.language.lessons import Lessons
-from trainer.language.loading import Bank
 from trainer.records.database import Database
 from trainer.records.queries import people
 from trainer.sites.reading import read_sheet
-from trainer.sites.sheet import SiteSheet
 from trainer.sites.values import site_values
 
 if TYPE_CHECKING:
     from sqlalchemy.orm import Session
+
+    from trainer.language.lessons import Lessons
+    from trainer.language.loading import Bank
+    from trainer.sites.sheet import SiteSheet
 
 Clock = Callable[[], datetime]
 
@@ -73,7 +74,12 @@ def me() -> Member:
 
 def key_for(purpose: str) -> bytes:
     """A key of its own for each purpose, from the installation's secret (HMAC-SHA256 as a PRF)."""
-    return hmac.new(house().config.secret, f"stringline {purpose}".encode(), hashlib.sha256).digest()
+    return derived_key(house().config.secret, purpose)
+
+
+def derived_key(secret: bytes, purpose: str) -> bytes:
+    """The key of one purpose: whoever learns it learns neither the secret nor another purpose's key."""
+    return hmac.new(secret, f"stringline {purpose}".encode(), hashlib.sha256).digest()
 
 
 def my_sheet(db: Session, version: int | None = None) -> SheetInForce:

@@ -10,6 +10,7 @@ from pathlib import Path
 from babel.messages.mofile import write_mo
 from babel.messages.pofile import read_po
 from flask import g, has_request_context
+from markupsafe import escape
 
 FOLDER = Path(__file__).parent / "translations"
 
@@ -42,16 +43,16 @@ def ngettext(one: str, many: str, count: int) -> str:
     return catalogue(language()).ngettext(one, many, count)
 
 
-class Later:
-    """A message that is put into words when it is shown: for labels of forms."""
+class Later(str):
+    """A message that is put into words when it is shown: for labels of forms. As a plain string it is English."""
 
-    def __init__(self, message: str) -> None:
-        self.message = message
+    __slots__ = ()
 
     def __str__(self) -> str:
-        return gettext(self.message)
+        return gettext(str.__str__(self))
+
+    def __format__(self, spec: str) -> str:
+        return format(str(self), spec)
 
     def __html__(self) -> str:
-        from markupsafe import escape  # noqa: PLC0415
-
         return str(escape(str(self)))

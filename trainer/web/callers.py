@@ -1,0 +1,134 @@
+"""Who is calling: the session in the person's own browser, the tablet's token, the language to answer in."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from datetime import UTC, datetime, timedelta
+from typing import Any
+from urllib.parse import urlencode
+
+from flask import Response, current_app, g, request, session
+
+from trainer.access.sessions import SignedIn, holds
+from trainer.acts.hashing import token_hash
+from trainer.acts.sign_in import Entered
+from trainer.records.queries.sign_in import EnrolledTablet, caller, tablet_by_token
+from trainer.web.house import house, now, reading
+
+TABLET_COOKIE = "stringline-tablet"
+LANGUAGE_COOKIE = "stringline-language"
+LANGUAGES = (("en", "English"), ("es", "Español"))
+CODES = tuple(code for code, _ in LANGUAGES)
+# Browsers keep a cookie for 400 days at most (RFC 6265bis); each sign-in on the tablet renews it.
+A_YEAR = timedelta(days=400)
+WRITE_SEEN_EVERY = timedelta(minutes=1)
+
+
+def load_caller() -> None:
+    """Find out who is calling. One statement when a session is sent, none otherwise."""
+    g.language = asked_language()
+    if request.endpoint == "static":
+        return
+    signed_in = _read_session(session)
+    if signed_in is None:
+        return
+    with reading() as db:
+        found = caller(db, signed_in.person_id, signed_in.tablet_id)
+    if found is None or not holds(signed_in, found.member, found.tablet_stands, now()):
+        forget()
+        g.ended = True
+        return
+    g.member, g.by_pin, g.language = found.member, signed_in.by_pin, found.member.language
+    if now() - signed_in.seen_at >= WRITE_SEEN_EVERY:
+        session["seen"] = now().timestamp()
+
+
+def remember(entered: Entered) -> None:
+    """Open a session for the person who has just signed in; nothing of an earlier one stays."""
+    session.clear()
+    session.update(
+        person=entered.person_id,
+        number=entered.session_number,
+        started=now().timestamp(),
+        seen=now().timestamp(),
+        tablet=entered.tablet_id,
+        pin=entered.by_pin,
+    )
+
+
+def renumber(session_number: int) -> None:
+    """Keep this session when all others of the person were ended."""
+    session["number"] = session_number
+
+
+def forget() -> None:
+    """Drop the session."""
+    session.clear()
+
+
+def address() -> str:
+    """The caller's address, as far as trusted proxies name it."""
+    return request.remote_addr or "unknown"
+
+
+def tablet_token() -> str | None:
+    """The token that this browser keeps, if it is an enrolled tablet."""
+    return request.cookies.get(TABLET_COOKIE)
+
+
+def this_tablet() -> EnrolledTablet | None:
+    """The enrolled tablet that this browser is. One statement when it sends a token."""
+    token = tablet_token()
+    if not token:
+        return None
+    with reading() as db:
+        return tablet_by_token(db, token_hash(token))
+
+
+def keep_tablet(response: Response, token: str) -> None:
+    """Have the browser keep the tablet's token, out of reach of scripts."""
+    _keep(response, TABLET_COOKIE, token)
+
+
+def asked_language() -> str:
+    """The language asked for in the address, else chosen before, else the browser's first that we have."""
+    for code in (request.args.get("language"), request.cookies.get(LANGUAGE_COOKIE)):
+        if code in CODES:
+            return str(code)
+    return request.accept_languages.best_match(CODES) or "en"
+
+
+def in_language(code: str) -> str:
+    """This very page in another language."""
+    asked = {**request.args.to_dict(), "language": code}
+    return f"{request.path}?{urlencode(asked)}"
+
+
+def keep_language(response: Response) -> Response:
+    """Have the browser keep a language that was asked for in the address."""
+    if request.args.get("language") in CODES and request.endpoint != "static":
+        _keep(response, LANGUAGE_COOKIE, request.args["language"])
+    return response
+
+
+def _keep(response: Response, name: str, value: str) -> None:
+    response.set_cookie(
+        name, value, max_age=A_YEAR, httponly=True, secure=house().config.https, samesite="Lax"
+    )
+
+
+def _read_session(kept: Mapping[str, Any]) -> SignedIn | None:
+    if "person" not in kept:
+        return None
+    try:
+        return SignedIn(
+            person_id=kept["person"],
+            session_number=kept["number"],
+            started_at=datetime.fromtimestamp(kept["started"], UTC),
+            seen_at=datetime.fromtimestamp(kept["seen"], UTC),
+            tablet_id=kept["tablet"],
+            by_pin=kept["pin"],
+        )
+    except (KeyError, TypeError, ValueError, OverflowError):
+        current_app.logger.warning("a signed session of another shape was dropped")
+        return None
