@@ -12,12 +12,11 @@ from typing import Any
 
 import numpy as np
 
-from trainer.language.expressions import Expression, shown_key
+from trainer.language.expressions import Expression
 from trainer.language.prose import Insert
 from trainer.language.questions import ChoiceTask, NumberTask, Question, SeveralTask
 from trainer.quantities.dimensions import System
 from trainer.quantities.units import usual_unit
-from trainer.quantities.writing import round_shown
 
 APART = 2.0  # tolerances that must lie between any two numbers that could be mistaken
 HAIR = 1e-9  # what floating point may lose, as a share of the answer
@@ -54,28 +53,6 @@ class Reader:
         return value / np.fromiter(factors, float, self.count)
 
 
-def site_numbers(question: Question, site_values: Mapping[str, float], system: System) -> dict[str, float]:
-    """The site's values that the question uses [SI], rounded to what is shown, with `shown(name)` beside."""
-    values: dict[str, float] = {}
-    for name in question.site:
-        values[name] = round_shown(site_values[name], question.units[name][system])
-    return values
-
-
-def work_out(question: Question, values: dict[str, Any], system: System, count: int | None = None) -> None:
-    """Add `shown(name)` and every worked-out name to the values of one draw, or of `count` draws."""
-    for name in (*question.site, *(drawn.name for drawn in question.drawn)):
-        _add_shown(question, values, name, system)
-    for worked in question.worked:
-        values[worked.name] = Reader(values, system, count).number(worked.expression)
-        _add_shown(question, values, worked.name, system)
-
-
-def _add_shown(question: Question, values: dict[str, Any], name: str, system: System) -> None:
-    if name in question.shown:
-        values[shown_key(name)] = values[name] / question.units[name][system].factor
-
-
 def admitted(question: Question, values: Mapping[str, Any], system: System, count: int | None = None) -> Any:
     """Whether one draw, or which of `count` draws, may be shown."""
     reader = Reader(values, system, count)
@@ -110,7 +87,7 @@ def wanted(question: Question, reader: Reader) -> Any:
 
 def finite(question: Question, reader: Reader) -> Any:
     """Whether every worked-out name and the answer has a value."""
-    needed = [reader.values[worked.name] for worked in question.worked]
+    needed = [reader.values[worked.name] for worked in question.numbers.worked]
     if isinstance(question.task, NumberTask):
         needed.append(reader.number(question.task.value))
     good: Any = True

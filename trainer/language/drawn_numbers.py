@@ -6,7 +6,7 @@ from collections.abc import Sequence
 
 from trainer.documents import Node, fields, items, mapping
 from trainer.language.entries import Entries
-from trainer.language.questions import Drawn, Grid
+from trainer.language.worked_numbers import Drawn, Grid
 from trainer.quantities.units import Unit, partner
 from trainer.quantities.writing import round_shown
 

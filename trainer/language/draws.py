@@ -11,7 +11,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Any
 
-from trainer.language.admission import admitted, site_numbers, why_not, work_out
+from trainer.language.admission import admitted, why_not
 from trainer.language.questions import (
     ChoiceTask,
     MatchTask,
@@ -19,6 +19,7 @@ from trainer.language.questions import (
     Question,
     SeveralTask,
 )
+from trainer.language.worked_numbers import site_numbers, work_out
 from trainer.quantities.dimensions import System
 
 MOST_TRIES = 400
@@ -95,7 +96,7 @@ class Instance:
             "fingerprint": self.question.fingerprint,
             "system": self.system,
             "label": self.label,
-            "site": {name: self.values[name] for name in self.question.site},
+            "site": {name: self.values[name] for name in self.question.numbers.site},
         }
 
 
@@ -108,17 +109,17 @@ def draw(
     label: person, attempt, slot, version in any form, different for every instance
     Raises NoInstance when the site lacks a value, or no draw in 400 is without ambiguity.
     """
-    missing = [name for name in question.site if name not in site_values]
+    missing = [name for name in question.numbers.site if name not in site_values]
     if missing:
         raise NoInstance(question.id, 0, f"the site sheet has no {', '.join(missing)}")
-    site = site_numbers(question, site_values, system)
+    site = site_numbers(question.numbers, site_values, system)
     stream = Stream(secret, label)
-    for tries in range(1, (MOST_TRIES if question.drawn else 1) + 1):
+    for tries in range(1, (MOST_TRIES if question.numbers.drawn else 1) + 1):
         values = dict(site)
-        for drawn in question.drawn:
+        for drawn in question.numbers.drawn:
             grid = drawn.grids[system].values
             values[drawn.name] = grid[stream.below(drawn.name, len(grid))]
-        work_out(question, values, system)
+        work_out(question.numbers, values, system)
         if admitted(question, values, system):
             return Instance(question, system, label, values, _order(question, stream), tries)
     raise NoInstance(

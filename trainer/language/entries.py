@@ -8,14 +8,15 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 from typing import Any, cast
 
-from trainer.documents import Faults, Node, Place, fields, items, text
-from trainer.language.expressions import SHOWN, Expression
+from trainer.documents import Faults, Node, Place, fields, items, mapping, text
+from trainer.language.expressions import SHOWN, Expression, shown_key
 from trainer.language.functions import FUNCTIONS, UNIT_WORDS, Special, fits, say
 from trainer.language.names import LANGUAGES, Name, Scope, Units, own_units, pair_of_units
-from trainer.language.prose import Prose, ProseReader
-from trainer.language.questions import SIGNAL_WORDS, Caution, FigureUse, Item, SignalWord, Words, Worked
+from trainer.language.prose import Prose, ProseReader, mark
+from trainer.language.questions import SIGNAL_WORDS, Caution, FigureUse, Item, SignalWord, Words
 from trainer.language.source import Source
 from trainer.language.syntax import BadExpression
+from trainer.language.worked_numbers import Drawn, Numbers, Worked
 from trainer.quantities.dimensions import Dimension, Language
 from trainer.quantities.faults import UnreadableQuantity
 from trainer.quantities.reading import parse_quantity
@@ -128,6 +129,27 @@ class Entries:
         self.add_name(name, place, dimension, units)
         return Worked(name, expression, units)
 
+    def let(self, node: Node | None) -> tuple[Worked, ...]:
+        """The worked-out names of `let`, in order."""
+        found = []
+        for name, one in mapping(node, self.faults).items() if node is not None else ():
+            assert node is not None
+            worked = self.worked(name, one, node.key_places[name])
+            if worked is not None:
+                found.append(worked)
+        return tuple(found)
+
+    def numbers(self, site: tuple[str, ...], drawn: tuple[Drawn, ...], worked: tuple[Worked, ...]) -> Numbers:
+        """The names of the file, when all of it is read and what is used is known."""
+        return Numbers(
+            site=site,
+            drawn=drawn,
+            worked=worked,
+            units={name: one.units for name, one in self.names.items() if one.units is not None},
+            shown=tuple(name for name in self.names if shown_key(name) in self.used),
+            unused=tuple(name for name in self.names if not self.used & {name, shown_key(name)}),
+        )
+
     def words(self, node: Node | None, inline: bool = False, others: tuple[str, ...] = ()) -> Words:
         """A text in both languages with the same numbers in both; `others` are fields read elsewhere."""
         if node is None:
@@ -152,7 +174,7 @@ class Entries:
         return prose
 
     def _compare(self, found: Words, at: Node) -> None:
-        numbers = [{_mark(insert) for insert in found[language].inserts} for language in LANGUAGES]
+        numbers = [{mark(insert) for insert in found[language].inserts} for language in LANGUAGES]
         for missing in sorted(numbers[0] - numbers[1]):
             self.faults.add(
                 at, f"The Spanish text lacks {missing}.", "Write the same numbers in both languages."
@@ -191,8 +213,13 @@ class Entries:
             self.faults.add(node, "This is no signal word.", f"Write {', '.join(SIGNAL_WORDS)}.")
         return cast(SignalWord, node.written)
 
-    def figure(self, node: Node | None, catalogue: Mapping[str, Any]) -> FigureUse | None:
-        """`{name, with}`: the figure exists and gets its inputs with their dimensions."""
+    def figure(
+        self, node: Node | None, catalogue: Mapping[str, Any], one_language: bool = False
+    ) -> FigureUse | None:
+        """`{name, with}`: the figure exists and gets its inputs with their dimensions.
+
+        one_language: the caption is one text, as in a lesson's page
+        """
         if node is None:
             return None
         parts = fields(node, ["name"], ["with", "caption"], self.faults)
@@ -203,7 +230,12 @@ class Entries:
             )
             return None
         inputs = self._figure_inputs(parts.get("with"), node, catalogue[name])
-        caption = self.words(parts["caption"], inline=True) if "caption" in parts else None
+        caption: Words | None = None
+        if "caption" in parts and one_language:
+            prose = self.prose(parts["caption"], inline=True)
+            caption = dict.fromkeys(LANGUAGES, prose)
+        elif "caption" in parts:
+            caption = self.words(parts["caption"], inline=True)
         return FigureUse(name, inputs, caption)
 
     def _figure_inputs(self, node: Node | None, at: Node, figure: Any) -> dict[str, Expression]:
@@ -231,10 +263,3 @@ class Entries:
             self.add_name(one.written, one.place, value.dimension, pair_of_units(value.unit))
             names.append(one.written)
         return tuple(names)
-
-
-def _mark(insert: Any) -> str:
-    decimals = "" if insert.decimals is None else f" : .{insert.decimals}"
-    unit_key = "" if insert.units is None else f" in {insert.units['us'].key}"
-    written = f"shown({insert.expression.text})" if insert.bare else insert.expression.text
-    return f"{{{{ {written}{decimals} }}}}{unit_key}"

@@ -2,15 +2,17 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from enum import Enum
 from fractions import Fraction
 from types import MappingProxyType
+from typing import Any
 
 from trainer.language import arithmetic
-from trainer.language.arithmetic import Arithmetic
+from trainer.language.arithmetic import Arithmetic, one_by_one
 from trainer.quantities.dimensions import ANGLE, PLAIN, Dimension
+from trainer.quantities.published import PUBLISHED, Published, Result
 from trainer.quantities.units import unit
 
 
@@ -159,4 +161,31 @@ UNIT_WORDS: Mapping[str, tuple[float, Dimension]] = MappingProxyType(
     {word: (unit(key).factor, unit(key).dimension) for word, key in _UNIT_KEYS.items()}
 )
 
-FUNCTIONS: Mapping[str, Function] = MappingProxyType({one.name: one for one in BUILT_IN})
+
+def _published() -> Iterator[Function]:
+    """Every published function of numbers alone, by result; the plain name gives the first result."""
+    for entry in PUBLISHED.values():
+        for at, result in enumerate(entry.results if entry.scalar else ()):
+            names = [f"{entry.name}_{result.name}", *([entry.name] if at == 0 else [])]
+            yield from (_from_table(name, entry, result) for name in names)
+
+
+def _from_table(name: str, entry: Published, result: Result) -> Function:
+    parameters = tuple(one.name for one in entry.inputs)
+
+    def kind(kinds: Sequence[Kind]) -> Kind:
+        for at, (given, asked) in enumerate(zip(kinds, entry.inputs, strict=True)):
+            if not fits(given, asked.dimension):
+                wrong = f"This is {say(given)}; `{asked.name}` of {entry.name} is {say(asked.dimension)}."
+                raise Misfit(at, wrong, f"It takes {', '.join(parameters)}.")
+        return result.dimension
+
+    def call(*numbers: Any) -> Any:
+        return entry.call(dict(zip(parameters, numbers, strict=True)))[result.name]
+
+    return Function(name, parameters, len(parameters), len(parameters), kind, one_by_one(call))
+
+
+FUNCTIONS: Mapping[str, Function] = MappingProxyType(
+    {one.name: one for one in _published()} | {one.name: one for one in BUILT_IN}
+)

@@ -8,6 +8,7 @@ from collections.abc import Iterable, Sequence
 from trainer.language.admission import Reader
 from trainer.language.draws import Instance
 from trainer.language.number_grading import grade_number
+from trainer.language.prose import plain_text
 from trainer.language.questions import (
     ChoiceTask,
     MatchTask,
@@ -20,7 +21,7 @@ from trainer.language.questions import (
 )
 from trainer.language.rendering import Answer, Teller, holds, state_of
 from trainer.language.sentences import say
-from trainer.language.verdicts import Verdict, unreadable
+from trainer.language.verdicts import Verdict, VerdictKind, unreadable
 from trainer.quantities.dimensions import Language
 
 LONGEST_ANSWER = 10_000
@@ -86,7 +87,7 @@ def _choice(tell: Teller, task: ChoiceTask, answer: Answer) -> Verdict:
         return unreadable(say("choose_one", tell.language))
     right = holds(chosen, Reader(tell.instance.values, tell.instance.system))
     wrong_parts = () if right else (chosen.id,)
-    said = tell.html(chosen.text)
+    said = plain_text(tell.html(chosen.text))
     return Verdict(right, "right" if right else "wrong", tell.html(chosen.because), said, None, wrong_parts)
 
 
@@ -96,7 +97,7 @@ def _several(tell: Teller, task: SeveralTask, answer: Answer) -> Verdict:
         return unreadable(say("choose_some", tell.language))
     reader = Reader(tell.instance.values, tell.instance.system)
     wrong = [option for option in task.options if holds(option, reader) != (option.id in chosen)]
-    said = "; ".join(tell.html(option.text) for option in task.options if option.id in chosen)
+    said = plain_text("; ".join(tell.html(option.text) for option in task.options if option.id in chosen))
     if not wrong:
         reasons = [tell.html(option.because) for option in task.options if option.id in chosen]
         return Verdict(True, "right", "".join(reasons), said)
@@ -123,7 +124,7 @@ def _order(tell: Teller, task: OrderTask, answer: Answer) -> Verdict:
     if len(order) != len(task.items):
         return unreadable(say("order_all", tell.language))
     texts = {item.id: tell.html(item.text) for item in task.items}
-    said = " → ".join(texts[one] for one in order)
+    said = plain_text(" → ".join(texts[one] for one in order))
     broken = [pair for pair in task.before if order.index(pair.first) > order.index(pair.then)]
     if not broken:
         reasons = [tell.html(pair.because) for pair in task.before]
@@ -131,8 +132,8 @@ def _order(tell: Teller, task: OrderTask, answer: Answer) -> Verdict:
     first = min(broken, key=lambda pair: (order.index(pair.then), order.index(pair.first)))
     opening = say("order", tell.language, first=texts[first.first], then=texts[first.then])
     reason = f"<p>{opening}</p>{tell.html(first.because)}"
-    kind = "partly" if len(broken) < len(task.before) else "wrong"
-    return Verdict(False, kind, reason, said, None, (first.first, first.then))  # type: ignore[arg-type]
+    kind: VerdictKind = "partly" if len(broken) < len(task.before) else "wrong"
+    return Verdict(False, kind, reason, said, None, (first.first, first.then))
 
 
 def _match(tell: Teller, task: MatchTask, answer: Answer) -> Verdict:
@@ -177,7 +178,7 @@ def _complete(answer: Answer, keys: Sequence[str], values: Sequence[str]) -> dic
 def _verdict_of_parts(
     tell: Teller, lines: Sequence[str], wrong: Sequence[tuple[str, str]], because: str
 ) -> Verdict:
-    said = "; ".join(lines)
+    said = plain_text("; ".join(lines))
     if not wrong:
         return Verdict(True, "right", f"<p>{say('all_right', tell.language)}</p>{because}", said)
     reasons = "".join(reason for _, reason in wrong)

@@ -8,7 +8,7 @@ from trainer.language.admission import HAIR, Reader, slip_values, tolerance_of
 from trainer.language.questions import NumberTask
 from trainer.language.rendering import Teller
 from trainer.language.sentences import say, unit_word
-from trainer.language.verdicts import Verdict, unreadable
+from trainer.language.verdicts import Verdict, VerdictKind, unreadable
 from trainer.quantities.dimensions import PLAIN
 from trainer.quantities.faults import UnreadableQuantity
 from trainer.quantities.reading import Reading, read_quantity
@@ -46,7 +46,8 @@ class _Grading:
         self.reader = Reader(tell.instance.values, tell.instance.system)
         self.right: float = self.reader.number(task.value)
         self.tolerance: float = tolerance_of(task, self.reader)
-        self.said = escape(said_back(reading, self.language))
+        self.said_back = said_back(reading, self.language)
+        self.said = escape(self.said_back)
 
     def verdict(self) -> Verdict:
         if self.reading.dimension != self.asked.dimension:
@@ -70,10 +71,10 @@ class _Grading:
         else:
             parts = {"said": self.said, "answer": escape(exact), "within": self._within()}
             reason = say("right_range", self.language, **parts)
-        return Verdict(True, "right", f"<p>{reason}</p>", self.said)
+        return Verdict(True, "right", f"<p>{reason}</p>", self.said_back)
 
-    def _wrong(self, kind: str, because: str, slip: str | None = None) -> Verdict:
-        return Verdict(False, kind, because, self.said, slip)  # type: ignore[arg-type]  # the callers' literals
+    def _wrong(self, kind: VerdictKind, because: str, slip: str | None = None) -> Verdict:
+        return Verdict(False, kind, because, self.said_back, slip)
 
     def _other_dimension(self) -> Verdict:
         reason = say(
@@ -93,7 +94,7 @@ class _Grading:
         for unit in UNITS.values():
             same = unit.dimension == self.asked.dimension and unit.factor != typed.factor
             if same and self._fits(number * unit.factor):
-                key = "missing_unit" if self.reading.unit is None else "wrong_unit"
+                key: VerdictKind = "missing_unit" if self.reading.unit is None else "wrong_unit"
                 reason = say(key, self.language, said=self.said, unit=unit_word(unit, self.language))
                 return self._wrong(key, f"<p>{reason}</p>")
         return None

@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
-from html import escape
+from html import escape, unescape
 from math import isnan
 
 import nh3
@@ -196,6 +196,11 @@ class ProseReader:
         )
 
 
+def plain_text(html: str) -> str:
+    """The words of clean HTML, without its tags."""
+    return unescape(nh3.clean(html, tags=set()))
+
+
 def _clean(html: str) -> str:
     return nh3.clean(html.strip(), tags=set(_TAGS), attributes=_ATTRIBUTES, url_schemes={"https"})
 
@@ -242,3 +247,11 @@ def _asked_units(word: str, plain: Insert) -> Units:
         wrong = f"This is {say(plain.expression.kind)}; it cannot be written in {key}."
         raise BadExpression(0, wrong, "Name a unit of its own dimension.")
     return {"us": asked, "metric": asked} if exact else pair_of_units(asked)
+
+
+def mark(insert: Insert) -> str:
+    """An insert in words, to compare the two languages."""
+    decimals = "" if insert.decimals is None else f" : .{insert.decimals}"
+    unit_key = "" if insert.units is None else f" in {insert.units['us'].key}"
+    written = f"shown({insert.expression.text})" if insert.bare else insert.expression.text
+    return f"{{{{ {written}{decimals} }}}}{unit_key}"

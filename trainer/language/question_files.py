@@ -5,14 +5,13 @@ from __future__ import annotations
 from collections.abc import Iterable
 from itertools import chain
 
-from trainer.documents import Faults, Node, fields, items, mapping, read_document, whole
+from trainer.documents import Faults, Node, fields, items, read_document, whole
 from trainer.figures.catalogue import FIGURES
 from trainer.language.drawn_numbers import read_drawn
 from trainer.language.entries import IDENTIFIER, Entries
-from trainer.language.expressions import Expression, shown_key
-from trainer.language.names import Units
+from trainer.language.expressions import Expression
 from trainer.language.prose import Insert
-from trainer.language.questions import NumberTask, Question, Words, Worked
+from trainer.language.questions import NumberTask, Question, Words
 from trainer.language.source import Source, fingerprint
 from trainer.language.task_files import TASK_FIELDS, read_task
 from trainer.sites.values import VALUES
@@ -58,7 +57,7 @@ class _QuestionReader:
         entries = self.entries
         drawn = read_drawn(parts.get("draw"), entries)
         site = entries.site(parts.get("site"), VALUES)
-        worked = self._worked(parts.get("let"))
+        worked = entries.let(parts.get("let"))
         require = self._tests(parts.get("require"))
         ask = entries.words(parts["ask"])
         task = read_task(kind, parts, entries)
@@ -73,17 +72,12 @@ class _QuestionReader:
             fingerprint=print_,
             ask=ask,
             task=task,
-            site=site,
-            drawn=drawn,
-            worked=worked,
+            numbers=entries.numbers(site, drawn, worked),
             require=require,
             steps=self._steps(parts.get("steps")),
             figure=entries.figure(parts.get("figure"), FIGURES),
             caution=entries.caution(parts.get("caution")),
             source=entries.words(parts["source"]) if "source" in parts else None,
-            units=self._units(),
-            shown=tuple(name for name in entries.names if shown_key(name) in entries.used),
-            unused=tuple(name for name in entries.names if not entries.used & {name, shown_key(name)}),
             given=_given(ask) if isinstance(task, NumberTask) else (),
             numerals=_numerals(ask) if isinstance(task, NumberTask) else (),
         )
@@ -107,15 +101,6 @@ class _QuestionReader:
             self.faults.add(node, f"A level is 1 to {HARDEST}.", "Write 1 for the easiest.")
         return value
 
-    def _worked(self, node: Node | None) -> tuple[Worked, ...]:
-        found = []
-        for name, one in mapping(node, self.faults).items() if node is not None else ():
-            assert node is not None
-            worked = self.entries.worked(name, one, node.key_places[name])
-            if worked is not None:
-                found.append(worked)
-        return tuple(found)
-
     def _tests(self, node: Node | None) -> tuple[Expression, ...]:
         tests = [self.entries.test(one) for one in items(node, self.faults)] if node is not None else []
         return tuple(test for test in tests if test is not None)
@@ -124,9 +109,6 @@ class _QuestionReader:
         if node is None:
             return ()
         return tuple(self.entries.words(one) for one in items(node, self.faults))
-
-    def _units(self) -> dict[str, Units]:
-        return {name: one.units for name, one in self.entries.names.items() if one.units is not None}
 
 
 def _given(ask: Words) -> tuple[Insert, ...]:

@@ -4,51 +4,16 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field
-from functools import cached_property
 from types import MappingProxyType
 from typing import Literal
-
-import numpy as np
-import numpy.typing as npt
 
 from trainer.language.expressions import Expression
 from trainer.language.names import Units
 from trainer.language.prose import Insert, Prose
-from trainer.quantities.dimensions import Dimension, Language, System
-from trainer.quantities.units import Unit
+from trainer.language.worked_numbers import Numbers
+from trainer.quantities.dimensions import Language
 
 Words = Mapping[Language, Prose]
-
-
-@dataclass(frozen=True)
-class Grid:
-    """The values that one drawn number can have in one unit system [SI], in order; each is exactly what is shown."""
-
-    unit: Unit
-    values: tuple[float, ...]
-
-    @cached_property
-    def array(self) -> npt.NDArray[np.float64]:
-        """The same values as an array."""
-        return np.array(self.values)
-
-
-@dataclass(frozen=True)
-class Drawn:
-    """A number that is drawn: one grid a unit system."""
-
-    name: str
-    dimension: Dimension
-    grids: Mapping[System, Grid]
-
-
-@dataclass(frozen=True)
-class Worked:
-    """A number worked out from earlier ones; without units it is shown in the usual unit of its size."""
-
-    name: str
-    expression: Expression
-    units: Units | None = None
 
 
 @dataclass(frozen=True)
@@ -209,8 +174,6 @@ class Question:
     """One question as it stands in its file; with drawn numbers it is a family, without them a fixed question.
 
     fingerprint: SHA-256 of the file's canonical text, in hex
-    units: how each name is shown, by unit system, where that is known beforehand
-    shown: the names whose bare number, as shown, some expression needs; unused: the names that nothing needs
     given, numerals: the numbers that a learner reads in the question, worked out and written as digits
     """
 
@@ -222,13 +185,8 @@ class Question:
     fingerprint: str
     ask: Words
     task: Task
-    site: tuple[str, ...] = ()
-    drawn: tuple[Drawn, ...] = ()
-    worked: tuple[Worked, ...] = ()
+    numbers: Numbers = field(default_factory=Numbers)
     require: tuple[Expression, ...] = ()
-    units: Mapping[str, Units] = field(default_factory=dict)
-    shown: tuple[str, ...] = ()
-    unused: tuple[str, ...] = ()
     steps: tuple[Words, ...] = ()
     figure: FigureUse | None = None
     caution: Caution | None = None
@@ -244,7 +202,7 @@ class Question:
     @property
     def is_family(self) -> bool:
         """Whether numbers are drawn."""
-        return bool(self.drawn)
+        return bool(self.numbers.drawn)
 
     @property
     def topic(self) -> str:

@@ -22,7 +22,7 @@ class Verdict:
     """The verdict on one answer.
 
     slip: the id of the slip that gives this number
-    said_back: what was read, as HTML; empty where nothing could be read
+    said_back: what was read, as plain text; empty where nothing could be read
     because: the reason, as HTML, never empty
     wrong_parts: ids of the options, left sides or rows that are wrong; of an order the first broken pair
     """
