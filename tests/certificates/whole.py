@@ -9,7 +9,7 @@ from trainer.certificates.permission import Evidence
 NOW = datetime(2026, 3, 2, 15, tzinfo=UTC)
 SIGNED = datetime(2026, 3, 1, 15, tzinfo=UTC)
 UNTIL = datetime(2028, 2, 20, 15, tzinfo=UTC)
-TERMS = Terms(scheme="eye-technician", version=1, months=24, time_zone="America/Chicago")
+TERMS = Terms(months=24, time_zone="America/Chicago")
 ANA, TOM, MIA, RAY = 1, 2, 3, 4
 
 OPEN = Evidence(

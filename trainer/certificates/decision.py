@@ -20,23 +20,15 @@ from trainer.certificates.permission import (
     unmet,
 )
 from trainer.certificates.states import expiry
+from trainer.exams.scheme import Checklist
 
 MARKS = ("met", "not_met")
 
 
 @dataclass(frozen=True)
-class Refused:
-    """An act that was not done, with every reason; each is a key of the sentences."""
-
-    reasons: tuple[str, ...]
-
-
-@dataclass(frozen=True)
 class Terms:
-    """What the scheme says about its certificate: which scheme, for how many months, on which clock."""
+    """For how many calendar months a certificate counts at the most, and on which site's clock."""
 
-    scheme: str
-    version: int
     months: int
     time_zone: str
 
@@ -151,8 +143,8 @@ def judge_practical(
 
 
 def practical_passed(marks: Sequence[StepMark]) -> bool:
-    """Whether every step was met. One unmet step fails; a critical one is named as such in the result."""
-    return bool(marks) and all(one.mark == "met" for one in marks)
+    """Whether every critical step was met. Other steps not met stay in sight: the manager decides with them."""
+    return bool(marks) and not failed_critical(marks)
 
 
 def failed_critical(marks: Sequence[StepMark]) -> tuple[str, ...]:
@@ -165,6 +157,7 @@ def judge_withdrawal(role: Role, reason: str) -> tuple[str, ...]:
     return unmet({"decider.no_right": may(role, "decide"), "withdrawal.no_reason": bool(reason.strip())})
 
 
-def marks_from(answers: Mapping[str, str | None], steps: Sequence[tuple[str, bool]]) -> tuple[StepMark, ...]:
-    """The scheme's steps, in order, each with the mark given to it, if any."""
-    return tuple(StepMark(step, critical, answers.get(step)) for step, critical in steps)
+def marks_from(checklist: Checklist | None, answers: Mapping[str, str | None]) -> tuple[StepMark, ...]:
+    """The checklist's steps, in order, each with the mark given to it, if any."""
+    steps = checklist.steps if checklist else ()
+    return tuple(StepMark(step.id, step.critical, answers.get(step.id)) for step in steps)

@@ -8,6 +8,7 @@ from datetime import datetime
 from typing import Any
 
 from trainer.certificates.credential import did_of, moment
+from trainer.exams.scheme import PROGRAMME, Text
 
 CONTEXTS = [
     "https://www.w3.org/ns/credentials/v2",
@@ -16,15 +17,11 @@ CONTEXTS = [
 # Names the achievement of a scheme at a cabinet: the same words give the same id on every installation.
 ACHIEVEMENTS = uuid.uuid5(uuid.NAMESPACE_URL, "stringline:achievement")
 
-PROGRAMME = (
-    "Issued by a certificate programme as ASTM E2659 uses the term: the same employer taught and examined. "
-    "It is not accredited certification. It permits work on the named cabinet only, under this employer's "
-    "energy-control procedure; local codes and licensed practice come first."
-)
-PROGRAMME_ES = (
-    "Emitido por un programa de certificados según el término de ASTM E2659: el mismo empleador enseñó y examinó. "
-    "No es una certificación acreditada. Permite trabajar solo en el gabinete nombrado, según el procedimiento de "
-    "control de energía de este empleador; los códigos locales y el trabajo con licencia van primero."
+SCOPE = Text(
+    "It permits work in the named cabinet only, under this employer's energy-control procedure. Local codes and "
+    "licensed practice come first.",
+    "Permite trabajar solo en el gabinete nombrado, según el procedimiento de control de energía de este empleador. "
+    "Los códigos locales y el trabajo con licencia van primero.",
 )
 
 
@@ -78,7 +75,7 @@ def _achievement(s: Statement) -> dict[str, Any]:
         "id": f"urn:uuid:{uuid.uuid5(ACHIEVEMENTS, named)}",
         "type": ["Achievement"],
         "name": s.title,
-        "description": f"{s.cabinet}, {s.machine}, {s.site}. {PROGRAMME} {PROGRAMME_ES}",
+        "description": f"{s.cabinet}, {s.machine}, {s.site}. {PROGRAMME.en} {SCOPE.en} {PROGRAMME.es} {SCOPE.es}",
         "criteria": {
             "narrative": f"Scheme {s.scheme}, version {s.scheme_version}: exam passed, practical on this machine "
             "signed by a named qualified person, decision by a manager."

@@ -1,0 +1,106 @@
+"""What is on record about cabinets, exams sat, practicals, certificates and acts, as pages and paper read it."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from datetime import datetime
+
+from trainer.certificates.states import CertificateState, certificate_state
+
+
+@dataclass(frozen=True)
+class CabinetPlace:
+    """A cabinet, the machine it feeds and the site it stands on."""
+
+    id: int
+    key: str
+    name: str
+    machine_id: int
+    machine: str
+    site_id: int
+    site: str
+    time_zone: str
+
+
+@dataclass(frozen=True)
+class MachinePlace:
+    """A machine of a site."""
+
+    id: int
+    key: str
+    name: str
+    site_id: int
+
+
+@dataclass(frozen=True)
+class ExamSat:
+    """One sitting as the decision page shows it; `result` is the stored text with the areas."""
+
+    public_id: str
+    scheme: str
+    scheme_version: int
+    started_at: datetime
+    submitted_at: datetime | None
+    right: int | None
+    passed: bool | None
+    result: str | None
+    valid_until: datetime | None
+
+
+@dataclass(frozen=True)
+class PracticalSigned:
+    """One signed practical; `marks` is each step's mark by the step's id."""
+
+    public_id: str
+    person_public_id: str
+    person: str
+    machine: str
+    scheme: str
+    scheme_version: int
+    observer: str
+    marks: Mapping[str, str]
+    note: str
+    passed: bool
+    signed_at: datetime
+
+
+@dataclass(frozen=True)
+class CertificateHeld:
+    """One certificate as its public page shows it; `credential` is the signed text, as it was issued."""
+
+    public_id: str
+    person_id: int
+    person_public_id: str
+    person: str
+    site_id: int
+    site: str
+    time_zone: str
+    cabinet_id: int
+    cabinet: str
+    machine: str
+    scheme: str
+    scheme_version: int
+    effective_at: datetime
+    expires_at: datetime
+    withdrawn_at: datetime | None
+    withdrawn_reason: str | None
+    decided_by: str
+    credential: str
+
+    def state(self, now: datetime) -> CertificateState:
+        """The state at `now`."""
+        return certificate_state(self.effective_at, self.expires_at, self.withdrawn_at, now)
+
+
+@dataclass(frozen=True)
+class Logged:
+    """One entry of the record log; `by` and `about` are public ids as they stand in it."""
+
+    seq: int
+    at: datetime
+    kind: str
+    by: str
+    about: str
+    record: str
+    hash: str
