@@ -33,7 +33,10 @@ class Exam(Base):
 
 
 class ExamAnswer(Base):
-    """One revision of one slot's answer; the highest revision counts, never the latest arrival."""
+    """One revision of one slot's answer; the highest revision counts, never the latest arrival.
+
+    `language`: what it was typed in, for a comma means one thing in English and another in Spanish.
+    """
 
     __tablename__ = "exam_answer"
     __table_args__ = (UniqueConstraint("exam_id", "slot", "revision"),)
@@ -42,4 +45,5 @@ class ExamAnswer(Base):
     slot: Mapped[int]
     revision: Mapped[int]
     answer: Mapped[str] = mapped_column(Text)
+    language: Mapped[str] = mapped_column(String(2))
     received_at: Mapped[datetime]

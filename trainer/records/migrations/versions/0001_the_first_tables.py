@@ -263,6 +263,7 @@ def upgrade() -> None:
         sa.Column("slot", sa.Integer(), nullable=False),
         sa.Column("revision", sa.Integer(), nullable=False),
         sa.Column("answer", sa.Text(), nullable=False),
+        sa.Column("language", sa.String(length=2), nullable=False),
         sa.Column("received_at", trainer.records.tables.base.UtcMoment(timezone=True), nullable=False),
         sa.ForeignKeyConstraint(["exam_id"], ["exam.id"], name=op.f("fk_exam_answer_exam_id")),
         sa.PrimaryKeyConstraint("id", name=op.f("pk_exam_answer")),

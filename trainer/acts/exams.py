@@ -1,0 +1,284 @@
+"""Starting an exam, answering, submitting, closing what is overdue; an answer is on disk before it is acknowledged."""
+
+from __future__ import annotations
+
+import hashlib
+import json
+import uuid
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass
+from datetime import datetime
+from fractions import Fraction
+
+import rfc8785
+from sqlalchemy import select
+
+from trainer.access.members import Member
+from trainer.acts.transaction import SYSTEM, Act, act
+from trainer.certificates.states import months_later
+from trainer.exams.paper import Paper, Setting, paper_document, read_paper, score_paper, set_paper
+from trainer.exams.scheme import Scheme
+from trainer.exams.scoring import Result, result_document
+from trainer.exams.sitting import (
+    Arrival,
+    ClosedBy,
+    GivenAnswer,
+    Receipt,
+    Sitting,
+    deadline,
+    is_over,
+    judge_answer,
+    may_start,
+)
+from trainer.language.loading import Bank
+from trainer.records.database import Database
+from trainer.records.log import moment_text
+from trainer.records.queries import exams as queries
+from trainer.records.queries import learning, people
+from trainer.records.tables import Exam, ExamAnswer
+
+SheetValues = Callable[[int, int], Mapping[str, float]]
+
+
+@dataclass(frozen=True)
+class ExamTools:
+    """What exams need beside the database; `sheet_values` gives a site's values [SI] at a sheet version."""
+
+    bank: Bank
+    schemes: Mapping[str, Scheme]
+    secret: bytes
+    sheet_values: SheetValues
+
+
+@dataclass(frozen=True)
+class Started:
+    """The exam that was started, or every reason why none was."""
+
+    public_id: str | None
+    refused: tuple[str, ...] = ()
+    not_before: datetime | None = None
+
+
+@dataclass(frozen=True)
+class Submitted:
+    """Whether the exam is closed now; if not, why not."""
+
+    closed: bool
+    refused: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True)
+class Replayed:
+    """A score worked out again from what is kept; `differs` names what does not agree."""
+
+    result: Result
+    differs: tuple[str, ...]
+
+    @property
+    def agrees(self) -> bool:
+        """Whether nothing differs."""
+        return not self.differs
+
+
+def start(
+    database: Database,
+    *,
+    member: Member,
+    scheme_id: str,
+    tools: ExamTools,
+    now: datetime,
+    factor: Fraction = Fraction(1),
+) -> Started:
+    """Start an exam: set its paper, fix its deadline. `factor` is extra time that was granted."""
+    scheme = tools.schemes.get(scheme_id)
+    if scheme is None:
+        return Started(None, ("exam.unknown_scheme",))
+    with act(database, now) as this:
+        history = queries.history(this.db, member.id)
+        mastered = {
+            one.skill
+            for one in learning.standings(this.db, member.id).values()
+            if one.mastered_at is not None
+        }
+        may = may_start(scheme, history, mastered, now)
+        if not may.allowed:
+            return Started(None, may.reasons, may.not_before)
+        sheet = people.sheet_in_force(this.db, member.site_id)
+        if sheet is None:
+            return Started(None, ("exam.no_sheet",))
+        seen = frozenset(slot.question for one in history for slot in paper_of(one).form.slots)
+        public_id = str(uuid.uuid4())
+        setting = Setting(
+            values=tools.sheet_values(member.site_id, sheet.version),
+            system=member.system,
+            label=f"exam|{member.public_id}|{public_id}",
+            seen=seen,
+        )
+        paper = set_paper(scheme, tools.bank, tools.bank.find, tools.secret, setting)
+        if not isinstance(paper, Paper):
+            return Started(None, ("exam.too_few_questions",))
+        row = Exam(
+            public_id=public_id,
+            person_id=member.id,
+            scheme=scheme.id,
+            scheme_version=scheme.version,
+            sheet_version=sheet.version,
+            form=rfc8785.dumps(paper_document(paper)).decode("utf-8"),
+            system=member.system,
+            started_at=now,
+            deadline=deadline(now, scheme.minutes, factor),
+        )
+        this.db.add(row)
+        _log_start(this, member, row)
+        return Started(public_id)
+
+
+def _log_start(this: Act, member: Member, row: Exam) -> None:
+    this.log(
+        "exam.started",
+        by=member.public_id,
+        about=member.public_id,
+        exam=row.public_id,
+        scheme=row.scheme,
+        version=row.scheme_version,
+        sheet=row.sheet_version,
+        deadline=moment_text(row.deadline),
+        form_sha256=_sha256(row.form),
+    )
+
+
+def answer(
+    database: Database,
+    *,
+    member: Member,
+    public_id: str,
+    slot: int,
+    revision: int,
+    text: str,
+    language: str,
+    now: datetime,
+) -> Receipt:
+    """Keep one revision of an answer. When this returns an acceptance, it is on disk; a repeat changes nothing."""
+    with act(database, now) as this:
+        sitting = queries.sitting(this.db, public_id)
+        if sitting is None:
+            return Receipt(False, reasons=("exam.unknown",))
+        slots = {one.number for one in paper_of(sitting).form.slots}
+        # A number that no slot has is not asked for: it may be larger than a column can hold.
+        kept = queries.revisions(this.db, sitting.id, slot) if slot in slots else {}
+        receipt = judge_answer(sitting, slots, kept, Arrival(member.id, slot, revision, text, now))
+        if receipt.accepted and not receipt.repeated:
+            _keep(this, sitting, GivenAnswer(slot, revision, text, language))
+        return receipt
+
+
+def _keep(this: Act, sitting: Sitting, given: GivenAnswer) -> None:
+    row = ExamAnswer(
+        exam_id=sitting.id,
+        slot=given.slot,
+        revision=given.revision,
+        answer=given.text,
+        language=given.language,
+        received_at=this.now,
+    )
+    this.db.add(row)
+    # The text stays as typed: "4.20" and 4.2 are different evidence.
+    this.log(
+        "exam.answered",
+        by=sitting.person_public_id,
+        about=sitting.person_public_id,
+        exam=sitting.public_id,
+        slot=given.slot,
+        revision=given.revision,
+        answer=given.text,
+        language=given.language,
+        sha256=_sha256(given.text),
+    )
+
+
+def submit(
+    database: Database, *, member: Member, public_id: str, tools: ExamTools, now: datetime
+) -> Submitted:
+    """Close an exam and score it, in one transaction. A second press finds it closed and changes nothing."""
+    with act(database, now) as this:
+        sitting = queries.sitting(this.db, public_id)
+        if sitting is None:
+            return Submitted(False, ("exam.unknown",))
+        if sitting.person_id != member.id:
+            return Submitted(False, ("exam.not_yours",))
+        if sitting.ended_at is None:
+            _close(this, sitting, tools, "deadline" if is_over(sitting.deadline, now) else "person")
+        return Submitted(True)
+
+
+def close_overdue(database: Database, tools: ExamTools, now: datetime) -> list[str]:
+    """Close and score every exam whose time is up; gives their public ids. Several sweepers at once do no harm."""
+    with database.reading() as db:
+        overdue = queries.overdue(db, now)
+    return [public_id for public_id in overdue if _sweep(database, public_id, tools, now)]
+
+
+def _sweep(database: Database, public_id: str, tools: ExamTools, now: datetime) -> bool:
+    with act(database, now) as this:
+        sitting = queries.sitting(this.db, public_id)
+        # Read again under the write lock: another sweeper, or the person, may have been first.
+        if sitting is None or sitting.ended_at is not None or not is_over(sitting.deadline, now):
+            return False
+        _close(this, sitting, tools, "deadline")
+        return True
+
+
+def _close(this: Act, sitting: Sitting, tools: ExamTools, by: ClosedBy) -> None:
+    paper = paper_of(sitting)
+    answers = queries.standing_answers(this.db, sitting.id)
+    result = score_paper(paper, answers, tools.bank.find, tools.secret)
+    row = this.db.scalars(select(Exam).where(Exam.id == sitting.id)).one()
+    row.submitted_at = min(this.now, sitting.deadline)
+    row.closed_by, row.right, row.passed = by, result.right, result.passed
+    row.result = canonical_result(result)
+    if result.passed:
+        row.valid_until = months_later(row.submitted_at, paper.exam_months, sitting.time_zone)
+    this.log(
+        "exam.closed",
+        by=sitting.person_public_id if by == "person" else SYSTEM,
+        about=sitting.person_public_id,
+        exam=sitting.public_id,
+        closed_by=by,
+        ended=moment_text(row.submitted_at),
+        right=result.right,
+        items=result.items,
+        passed=result.passed,
+        result_sha256=_sha256(row.result),
+    )
+
+
+def replay(database: Database, *, public_id: str, tools: ExamTools) -> Replayed:
+    """Score a closed exam again from its form and answers, and compare with what is kept. Raises LookupError."""
+    with database.reading() as db:
+        sitting = queries.sitting(db, public_id)
+        if sitting is None or sitting.result is None:
+            raise LookupError(f"there is no closed exam {public_id}")
+        answers = queries.standing_answers(db, sitting.id)
+        kept = queries.every_answer(db, sitting.id)
+        logged = queries.logged_answers(db, sitting.person_public_id, public_id)
+    result = score_paper(paper_of(sitting), answers, tools.bank.find, tools.secret)
+    stands = {
+        "exam.replay_result": canonical_result(result) != sitting.result,
+        "exam.replay_passed": (result.right, result.passed) != (sitting.right, sitting.passed),
+        "exam.replay_answers": len(logged) != len(kept) or set(logged) != kept,
+    }
+    return Replayed(result, tuple(key for key, holds in stands.items() if holds))
+
+
+def paper_of(sitting: Sitting) -> Paper:
+    """The paper that an exam keeps."""
+    return read_paper(json.loads(sitting.form))
+
+
+def canonical_result(result: Result) -> str:
+    """A result as canonical JSON (RFC 8785)."""
+    return rfc8785.dumps(result_document(result)).decode("utf-8")
+
+
+def _sha256(text: str) -> str:
+    return hashlib.sha256(text.encode("utf-8")).hexdigest()

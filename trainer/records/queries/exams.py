@@ -1,0 +1,107 @@
+"""Exams sat: one sitting, its answers, a person's history, what is overdue."""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Mapping
+from datetime import datetime
+from typing import Any
+
+from sqlalchemy import Select, func, select
+from sqlalchemy.orm import Session
+
+from trainer.exams.sitting import GivenAnswer, Sitting
+from trainer.records.tables import Exam, ExamAnswer, LogEntry, Person, Site
+
+
+def _sittings() -> Select[Any]:
+    e = Exam
+    return (
+        select(
+            e.id, e.public_id, e.person_id, Person.public_id.label("person_public_id"), Person.site_id,
+            Site.time_zone, e.scheme, e.scheme_version, e.sheet_version, e.system, e.form, e.started_at, e.deadline,
+            e.submitted_at.label("ended_at"), e.closed_by, e.right, e.passed, e.result, e.valid_until,
+        )
+        .join(Person, Person.id == e.person_id)
+        .join(Site, Site.id == Person.site_id)
+    )  # fmt: skip
+
+
+def sitting(db: Session, public_id: str) -> Sitting | None:
+    """One exam. One statement."""
+    row = db.execute(_sittings().where(Exam.public_id == public_id)).mappings().first()
+    return None if row is None else Sitting(**row)
+
+
+def history(db: Session, person_id: int) -> list[Sitting]:
+    """Every exam of a person, newest first. One statement."""
+    rows = db.execute(
+        _sittings().where(Exam.person_id == person_id).order_by(Exam.started_at.desc(), Exam.id.desc())
+    )
+    return [Sitting(**row) for row in rows.mappings()]
+
+
+def site_history(db: Session, site_id: int) -> list[Sitting]:
+    """Every exam of everyone of a site, newest first. One statement."""
+    rows = db.execute(
+        _sittings().where(Person.site_id == site_id).order_by(Exam.started_at.desc(), Exam.id.desc())
+    )
+    return [Sitting(**row) for row in rows.mappings()]
+
+
+def overdue(db: Session, now: datetime) -> list[str]:
+    """Public ids of exams that are open though their time is up, the longest overdue first. One statement."""
+    return list(
+        db.scalars(
+            select(Exam.public_id)
+            .where(Exam.submitted_at.is_(None), Exam.deadline <= now)
+            .order_by(Exam.deadline, Exam.id)
+        )
+    )
+
+
+def revisions(db: Session, exam_id: int, slot: int) -> dict[int, str]:
+    """The texts of a slot by revision. One statement."""
+    a = ExamAnswer
+    rows = db.execute(select(a.revision, a.answer).where(a.exam_id == exam_id, a.slot == slot))
+    return {row.revision: row.answer for row in rows}
+
+
+def standing_answers(db: Session, exam_id: int) -> dict[int, GivenAnswer]:
+    """The answer that counts in each slot: its highest revision. One statement."""
+    a = ExamAnswer
+    newest = (
+        select(a.slot, func.max(a.revision).label("revision"))
+        .where(a.exam_id == exam_id)
+        .group_by(a.slot)
+        .subquery()
+    )
+    rows = db.execute(
+        select(a.slot, a.revision, a.answer, a.language)
+        .join(newest, (newest.c.slot == a.slot) & (newest.c.revision == a.revision))
+        .where(a.exam_id == exam_id)
+        .order_by(a.slot)
+    )
+    return {row.slot: GivenAnswer(row.slot, row.revision, row.answer, row.language) for row in rows}
+
+
+def every_answer(db: Session, exam_id: int) -> set[GivenAnswer]:
+    """Every revision of every slot. One statement."""
+    a = ExamAnswer
+    rows = db.execute(select(a.slot, a.revision, a.answer, a.language).where(a.exam_id == exam_id))
+    return {GivenAnswer(*row) for row in rows}
+
+
+def logged_answers(db: Session, person_public_id: str, public_id: str) -> list[GivenAnswer]:
+    """The revisions of an exam that the record log holds, in its order. One statement."""
+    rows = db.scalars(
+        select(LogEntry.record)
+        .where(LogEntry.kind == "exam.answered", LogEntry.about == person_public_id)
+        .order_by(LogEntry.seq)
+    )
+    facts: list[Mapping[str, Any]] = [json.loads(record)["facts"] for record in rows]
+    return [
+        GivenAnswer(one["slot"], one["revision"], one["answer"], one["language"])
+        for one in facts
+        if one["exam"] == public_id
+    ]
