@@ -16,9 +16,9 @@ VENV = ROOT / ".venv"
 OLDEST = (3, 11)
 LOCKS = {"run": "requirements.lock", "test": "requirements-test.lock"}
 NO_TESTS_COLLECTED = 5  # pytest's exit status
-USAGE = """python3 -m trainer.bootstrap set-up          make .venv with all that a run needs
-python3 -m trainer.bootstrap run [...]       the same, then `stringline run --demo ...`
-python3 -m trainer.bootstrap test [...]      the same with the test tools, then pytest ..."""
+USAGE = """python3 -m trainer.bootstrap run [...]       make .venv if need be, then `stringline run --demo ...`
+python3 -m trainer.bootstrap test [...]      the same with the test tools, then pytest ...
+python3 -m trainer.bootstrap set-up [test]   make .venv (with the test tools), and stop there"""
 
 
 class SetUpError(Exception):
@@ -28,12 +28,13 @@ class SetUpError(Exception):
 def main(arguments: list[str]) -> int:
     """Carry out one of the three commands; the result is the exit status."""
     command, rest = (arguments[0], arguments[1:]) if arguments else ("", [])
-    if command not in ("set-up", "run", "test") or (command == "set-up" and rest):
+    if command not in ("set-up", "run", "test") or (command == "set-up" and rest not in ([], ["test"])):
         print(USAGE, file=sys.stderr)
         return 2
+    with_tests = command == "test" or [command, *rest] == ["set-up", "test"]
     try:
         check_machine()
-        set_up(["run", "test"] if command == "test" else ["run"])
+        set_up(["run", "test"] if with_tests else ["run"])
     except SetUpError as fault:
         print(f"stringline: {fault}", file=sys.stderr)
         return 1
