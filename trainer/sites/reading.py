@@ -11,8 +11,8 @@ from typing import Any, TypeVar, cast
 from zoneinfo import ZoneInfo, ZoneInfoNotFoundError
 
 from trainer.documents import Faults, Node, fields, items, read_document, text
-from trainer.quantities.reading import parse_quantity
 from trainer.quantities.faults import UnreadableQuantity
+from trainer.quantities.reading import parse_quantity
 from trainer.sites.plausible import RANGES
 from trainer.sites.sheet import (
     ENERGY_KINDS,
@@ -199,9 +199,10 @@ class _Reader:
         for eye, node in zip(sheet.eyes, items(top["eyes"], self.faults), strict=True):
             self.compare_eye(eye, node, sheet)
         if sheet.conveyor.pitch <= sheet.conveyor.smallest_gap:
-            at = top["conveyor"].value["pitch"]  # type: ignore[index,call-overload]
             self.faults.add(
-                at, "Nose to nose is shorter than the gap.", "The pitch is a car's length and a gap."
+                _child(top["conveyor"], "pitch"),
+                "Nose to nose is shorter than the gap.",
+                "The pitch is a car's length and a gap.",
             )
         for before, behind in pairwise(sheet.applications):
             if behind.distance < before.distance:
