@@ -1,140 +1,219 @@
-"""The site values: what lessons and questions may take from the site sheet, by name."""
+"""The named values that questions and lessons take from a site sheet, each with its unit and plausible range."""
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
+from collections.abc import Mapping
 from dataclasses import dataclass
-from types import MappingProxyType
+from typing import TYPE_CHECKING
 
-from trainer.quantities.dimensions import Dimension
-from trainer.quantities.units import Unit
-from trainer.sites.plausible import RANGES
-from trainer.sites.sheet import Application, SiteSheet
+from trainer.quantities.dimensions import Dimension, Language
+from trainer.quantities.units import Unit, unit
 
-Getter = Callable[[SiteSheet], float]
+if TYPE_CHECKING:
+    from trainer.sites.sheet import Application, EyePair, SiteSheet
 
 
 @dataclass(frozen=True)
 class SiteValue:
-    """One named value: how it is measured and shown, its plausible range [SI], what it means."""
+    """One named number of a site: `unit` is how people in the US read it; `low` to `high` [SI] is plausible."""
 
     name: str
     dimension: Dimension
     unit: Unit
     low: float
     high: float
-    meaning: Mapping[str, str]
-    get: Getter
+    meaning: Mapping[Language, str]
 
 
-def _first(sheet: SiteSheet, wanted: str) -> Application:
-    """The application of this id; a wash without it lends its first one."""
-    return next((one for one in sheet.applications if one.id == wanted), sheet.applications[0])
+def _value(name: str, key: str, low: float, high: float, en: str, es: str) -> SiteValue:
+    """A row of the table; low and high are in the row's own unit."""
+    one = unit(key)
+    return SiteValue(name, one.dimension, one, low * one.factor, high * one.factor, {"en": en, "es": es})
 
 
-def _last(sheet: SiteSheet, wanted: str) -> Application:
-    return next((one for one in sheet.applications if one.id == wanted), sheet.applications[-1])
-
-
-# name, row of plausible.RANGES, English, Spanish, where it stands in the sheet
-_ROWS: tuple[tuple[str, str, str, str, Getter], ...] = (
-    ("bay_width", "bay.width", "level distance between the two heads", "distancia a nivel entre las dos cabezas",
-     lambda s: s.bay.width),
-    ("lane_offset", "bay.lane_offset", "how far a car may stand off centre", "cuánto puede ir un carro descentrado",
-     lambda s: s.bay.lane_offset),
-    ("visibility_steam", "bay.steam_visibility", "how far you see in the steam", "hasta dónde se ve con el vapor",
-     lambda s: s.bay.steam_visibility),
-    ("eye_low", "eye.low", "height of the low head's lens", "altura del lente de la cabeza baja",
-     lambda s: s.entry_eye.low),
-    ("eye_high", "eye.high", "height of the high head's lens", "altura del lente de la cabeza alta",
-     lambda s: s.entry_eye.high),
-    ("lens_diameter", "eye.lens_diameter", "diameter of the lens", "diámetro del lente",
-     lambda s: s.entry_eye.lens_diameter),
-    ("half_angle", "eye.half_angle", "half of the emitter's cone", "mitad del cono del emisor",
-     lambda s: s.entry_eye.half_angle),
-    ("reference_gain", "eye.reference_gain", "excess gain at the reference distance",
-     "ganancia de exceso a la distancia de referencia", lambda s: s.entry_eye.reference_gain),
-    ("reference_distance", "eye.reference_distance", "distance at which the reference gain holds",
-     "distancia donde vale la ganancia de referencia", lambda s: s.entry_eye.reference_distance),
-    ("excess_gain", "eye.excess_gain", "excess gain measured on the bay", "ganancia de exceso medida en la bahía",
-     lambda s: s.entry_eye.excess_gain),
-    ("pair_spacing", "eye_spacing", "distance between neighbouring pairs", "distancia entre pares vecinos",
-     lambda s: s.eye_spacing),
-    ("on_delay", "eye.on_delay", "on-delay of the entry eye", "retardo a la conexión del ojo de entrada",
-     lambda s: s.entry_eye.on_delay),
-    ("off_delay", "eye.off_delay", "off-delay of the entry eye", "retardo a la desconexión del ojo de entrada",
-     lambda s: s.entry_eye.off_delay),
-    ("pulses_per_foot", "conveyor.pulses", "pulses the conveyor gives for each foot",
-     "pulsos que da el transportador por cada pie", lambda s: s.conveyor.pulses),
-    ("chain_speed", "conveyor.speed", "speed of the chain", "velocidad de la cadena", lambda s: s.conveyor.speed),
-    ("speed_tolerance", "conveyor.speed_tolerance", "how much the chain speed varies",
-     "cuánto varía la velocidad de la cadena", lambda s: s.conveyor.speed_tolerance),
-    ("smallest_gap", "conveyor.smallest_gap", "smallest gap between two cars, bumper to bumper",
-     "hueco más chico entre dos carros, de defensa a defensa", lambda s: s.conveyor.smallest_gap),
-    ("car_pitch", "conveyor.pitch", "distance from nose to nose", "distancia de frente a frente",
-     lambda s: s.conveyor.pitch),
-    ("scan_time", "conveyor.scan_time", "scan time of the controller, input filter included",
-     "tiempo de barrido del controlador con su filtro", lambda s: s.conveyor.scan_time),
-    ("presoak_distance", "application.distance", "from the entry eye to the presoak arch",
-     "del ojo de entrada al arco de prelavado", lambda s: _first(s, "presoak").distance),
-    ("presoak_lead", "application.lead", "how far before the nose the presoak starts",
-     "cuánto antes del frente arranca el prelavado", lambda s: _first(s, "presoak").lead),
-    ("presoak_trail", "application.trail", "how far past the tail the presoak runs on",
-     "cuánto sigue el prelavado después de la cola", lambda s: _first(s, "presoak").trail),
-    ("presoak_flow", "application.flow", "solution the presoak arch sprays", "solución que rocía el arco de prelavado",
-     lambda s: _first(s, "presoak").flow),
-    ("rinse_distance", "application.distance", "from the entry eye to the rinse arch",
-     "del ojo de entrada al arco de enjuague", lambda s: _last(s, "rinse").distance),
-    ("rinse_lead", "application.lead", "how far before the nose the rinse starts",
-     "cuánto antes del frente arranca el enjuague", lambda s: _last(s, "rinse").lead),
-    ("rinse_trail", "application.trail", "how far past the tail the rinse runs on",
-     "cuánto sigue el enjuague después de la cola", lambda s: _last(s, "rinse").trail),
-    ("rinse_flow", "application.flow", "water the rinse arch sprays", "agua que rocía el arco de enjuague",
-     lambda s: _last(s, "rinse").flow),
-    ("supply_voltage", "wiring.supply", "voltage of the supply", "voltaje de la fuente", lambda s: s.wiring.supply),
-    ("least_voltage", "wiring.least", "least voltage a head works with", "voltaje mínimo con que trabaja una cabeza",
-     lambda s: s.wiring.least),
-    ("head_current", "wiring.head_current", "current of one head", "corriente de una cabeza",
-     lambda s: s.wiring.head_current),
-    ("cable_length", "wiring.cable_length", "length of the cable, one way", "largo del cable, solo ida",
-     lambda s: s.wiring.cable_length),
-    ("cable_resistance", "wiring.cable_resistance", "resistance of one conductor", "resistencia de un conductor",
-     lambda s: s.wiring.cable_resistance),
-    ("bus_voltage", "drive.bus_voltage", "voltage of the drive's DC bus", "voltaje del bus de CD del variador",
-     lambda s: s.drive.bus_voltage),
-    ("capacitor", "drive.capacitor", "capacitor of the drive", "capacitor del variador", lambda s: s.drive.capacitor),
-    ("bleed_resistor", "drive.bleed_resistor", "resistor that bleeds the capacitor",
-     "resistencia que descarga el capacitor", lambda s: s.drive.bleed_resistor),
-    ("safe_voltage", "drive.safe_voltage", "voltage taken as discharged", "voltaje que cuenta como descargado",
-     lambda s: s.drive.safe_voltage),
-    ("cars_per_hour", "business.cars_per_hour", "cars washed in an hour", "carros lavados por hora",
-     lambda s: s.business.cars_per_hour),
-    ("cars_per_day", "business.cars_per_day", "cars washed in a day", "carros lavados por día",
-     lambda s: s.business.cars_per_day),
-    ("days_per_year", "business.days_per_year", "days open in a year", "días abiertos al año",
-     lambda s: s.business.days_per_year),
-    ("margin_per_car", "business.margin_per_car", "what is left of one wash after its own costs",
-     "lo que queda de un lavado después de sus costos", lambda s: s.business.margin_per_car),
-    ("callout_price", "business.callout_price", "price of a call-out", "precio de una visita de servicio",
-     lambda s: s.business.callout_price),
-    ("head_price", "business.head_price", "price of one head", "precio de una cabeza", lambda s: s.business.head_price),
-    ("head_failures", "business.head_failures", "heads that fail in a year", "cabezas que fallan al año",
-     lambda s: s.business.head_failures),
-    ("head_lead_time", "business.head_lead_time", "days until an ordered head is here",
-     "días hasta que llega una cabeza pedida", lambda s: s.business.head_lead_time),
+# The ranges are wide: they catch a wrong unit or a slipped point, not an unusual wash.
+# Common practice, no source, except where a comment says otherwise.
+_PLACE_AND_BAY = (
+    _value("latitude", "deg", -66, 66, "latitude of the wash, north positive", "latitud del lavado, norte positivo"),
+    _value("longitude", "deg", -180, 180, "longitude, east positive", "longitud, este positivo"),
+    _value("bay_bearing", "deg", 0, 360, "compass bearing that a car faces on the conveyor, clockwise from north",
+           "rumbo hacia donde mira un carro en el transportador, desde el norte hacia el este"),
+    _value("bay_width", "ft", 8, 25, "level distance between the two lenses, across the bay",
+           "distancia a nivel entre los dos lentes, a lo ancho de la bahía"),
+    _value("lane_offset", "in", 0, 30, "how far off the center line a car may stand",
+           "cuánto puede ir un carro fuera de la línea central"),
+    _value("visibility_steam", "ft", 3, 300, "how far you can see in the bay on a steamy day",
+           "hasta dónde se ve en la bahía en un día de mucho vapor"),
 )  # fmt: skip
 
-VALUES: Mapping[str, SiteValue] = MappingProxyType(
-    {
-        name: SiteValue(
-            name, RANGES[row].dimension, RANGES[row].unit, RANGES[row].low, RANGES[row].high,
-            MappingProxyType({"en": en, "es": es}), get,
-        )
-        for name, row, en, es, get in _ROWS
-    }
+_EYES = (
+    _value("eye_low", "in", 2, 60, "height of the lower lens above the floor", "altura del lente bajo sobre el piso"),
+    _value("eye_high", "in", 4, 120, "height of the higher lens above the floor", "altura del lente alto sobre el piso"),
+    _value("lens_diameter", "in", 0.1, 3, "clear diameter of the lens", "diámetro libre del lente"),
+    _value("half_angle", "deg", 0.1, 20, "half of the cone of light that the emitter sends",
+           "la mitad del cono de luz que manda el emisor"),
+    _value("excess_gain", "x", 1, 10_000, "excess gain measured in this bay: light that arrives over light needed",
+           "ganancia en exceso medida en esta bahía: luz que llega entre luz necesaria"),
+    _value("reference_gain", "x", 0.5, 10_000, "excess gain of a clean pair at the reference distance",
+           "ganancia en exceso de un par limpio a la distancia de referencia"),
+    _value("reference_distance", "ft", 1, 500, "distance at which the reference gain holds",
+           "distancia a la que vale la ganancia de referencia"),
+    _value("pair_spacing", "in", 2, 600, "distance along the conveyor between two pairs",
+           "distancia entre dos pares a lo largo del transportador"),
+    _value("on_delay", "s", 0, 5, "how long the eye must stay blocked before the input counts it",
+           "cuánto debe seguir bloqueado el ojo para que la entrada lo cuente"),
+    _value("off_delay", "s", 0, 10, "how long the eye must stay clear before the input lets go",
+           "cuánto debe seguir libre el ojo para que la entrada lo suelte"),
 )  # fmt: skip
+
+_CONVEYOR = (
+    _value("chain_speed", "ft/min", 10, 200, "speed of the conveyor chain", "velocidad de la cadena"),
+    _value("chain_tolerance", "%", 0, 20, "how far the chain speed may be off, either way",
+           "cuánto puede variar la velocidad de la cadena, para arriba o para abajo"),
+    _value("pulses_per_foot", "pulses/ft", 0.5, 200, "pulses the conveyor gives for each foot of travel",
+           "pulsos que da el transportador por cada pie de avance"),
+    _value("smallest_gap", "in", 6, 600, "smallest gap from one car's tail to the next car's nose",
+           "espacio más corto entre la cola de un carro y la trompa del que sigue"),
+    _value("car_pitch", "ft", 15, 100, "distance from nose to nose", "distancia de trompa a trompa"),
+    _value("cars_per_hour", "cars/h", 5, 400, "cars an hour when the line is full", "carros por hora con la fila llena"),
+    _value("scan_time", "ms", 0.1, 500, "time the controller takes for one scan",
+           "tiempo que tarda el controlador en un barrido"),
+    _value("input_filter", "ms", 0, 100, "filter time of the controller's input", "tiempo de filtro de la entrada"),
+)  # fmt: skip
+
+
+def _application(name: str, en: str, es: str) -> tuple[SiteValue, ...]:
+    return (
+        _value(f"{name}_distance", "ft", 0.5, 300, f"from the eye to the {en}", f"del ojo a {es}"),
+        _value(f"{name}_lead", "in", 0, 120, f"how far before the nose the {en} comes on",
+               f"cuánto antes de la trompa prende {es}"),
+        _value(f"{name}_trail", "in", 0, 120, f"how far past the tail the {en} stays on",
+               f"cuánto después de la cola sigue prendido {es}"),
+        _value(f"{name}_flow", "gal/min", 0.1, 300, f"flow of the {en} while it is on", f"caudal de {es} mientras trabaja"),
+    )  # fmt: skip
+
+
+APPLICATIONS = {
+    "presoak": ("presoak arch", "el arco de prelavado"),
+    "side_wash": ("side wash", "el lavado lateral"),
+    "rinse": ("rinse arch", "el arco de enjuague"),
+}
+
+_ELECTRICAL = (
+    _value("supply_voltage", "V", 10, 250, "voltage of the supply at the cabinet", "voltaje de la fuente en el gabinete"),
+    _value("supply_tolerance", "%", 0, 25, "how far the supply may be off, either way",
+           "cuánto puede variar la fuente, para arriba o para abajo"),
+    _value("least_voltage", "V", 4, 240, "least voltage at which the head still works",
+           "voltaje mínimo con el que el cabezal todavía trabaja"),
+    _value("head_current", "mA", 1, 2000, "current that one head draws", "corriente que toma un cabezal"),
+    _value("cable_gauge", "1", 8, 28, "wire gauge (AWG) of the cable", "calibre (AWG) del cable"),
+    _value("cable_length", "ft", 3, 1500, "one-way length of the cable from cabinet to head",
+           "largo del cable del gabinete al cabezal, una sola vía"),
+    # From 8 AWG at 20 °C to 28 AWG at 75 °C: ASTM B258 sizes.
+    _value("cable_resistance", "ohm/kft", 0.4, 90, "resistance of one conductor per length",
+           "resistencia de un conductor por largo"),
+    _value("capacitor", "uF", 1, 100_000, "capacitor of the drive's DC bus", "capacitor del bus de CD del variador"),
+    _value("bus_voltage", "V", 24, 1000, "DC bus voltage of the drive while it runs",
+           "voltaje del bus de CD del variador en marcha"),
+    _value("bleed_resistor", "kohm", 0.05, 10_000, "resistor that drains the capacitor",
+           "resistencia que descarga el capacitor"),
+    _value("safe_voltage", "V", 1, 60, "voltage that the capacitor must fall to before anybody reaches in",
+           "voltaje al que debe bajar el capacitor antes de meter las manos"),
+)  # fmt: skip
+
+_BUSINESS = (
+    _value("cars_per_day", "cars", 1, 5000, "cars on an average day", "carros en un día normal"),
+    _value("days_per_year", "1", 1, 366, "days a year that the wash is open", "días al año que abre el lavado"),
+    _value("margin_per_car", "usd", 0.1, 100, "what is left of one car's price after its own costs",
+           "lo que queda del precio de un carro después de sus propios costos"),
+    _value("call_out", "usd", 0, 5000, "price of calling out a technician", "precio de una visita del técnico"),
+    _value("head_price", "usd", 5, 5000, "price of one spare head", "precio de un cabezal de repuesto"),
+    _value("solution_price", "usd/gal", 0.001, 100, "price of a gallon of solution as it is sprayed",
+           "precio de un galón de solución ya mezclada"),
+    _value("head_count", "1", 1, 200, "heads of the same part number in service", "cabezales iguales en servicio"),
+    _value("failures_per_year", "per_year", 0.001, 20, "how often one head fails", "cada cuánto falla un cabezal"),
+    _value("lead_time", "d", 0.1, 365, "days from order to delivery", "días entre el pedido y la entrega"),
+)  # fmt: skip
+
+VALUES: Mapping[str, SiteValue] = {
+    value.name: value
+    for value in (
+        *_PLACE_AND_BAY,
+        *_EYES,
+        *_CONVEYOR,
+        *(value for name, (en, es) in APPLICATIONS.items() for value in _application(name, en, es)),
+        *_ELECTRICAL,
+        *_BUSINESS,
+    )
+}
 
 
 def site_values(sheet: SiteSheet) -> dict[str, float]:
-    """Every named value of a sheet [SI]."""
-    return {name: value.get(sheet) for name, value in VALUES.items()}
+    """Every named value that this sheet has [SI]. The measuring pair is the first; a site may lack applications."""
+    first = sheet.eyes[0]
+    values = {**_of_place(sheet), **_of_pair(first), **_of_conveyor(sheet), **_of_electrical(sheet)}
+    if len(sheet.eyes) > 1:
+        values["pair_spacing"] = abs(sheet.eyes[1].position - first.position)
+    for one in sheet.applications:
+        values.update(_of_application(one))
+    return values
+
+
+def _of_place(sheet: SiteSheet) -> dict[str, float]:
+    return {
+        "latitude": sheet.location.latitude,
+        "longitude": sheet.location.longitude,
+        "bay_bearing": sheet.location.bearing,
+        "bay_width": sheet.bay.width,
+        "lane_offset": sheet.bay.lane_offset,
+        "visibility_steam": sheet.bay.visibility_steam,
+        **vars(sheet.business),
+    }
+
+
+def _of_pair(pair: EyePair) -> dict[str, float]:
+    return {
+        "eye_low": pair.low,
+        "eye_high": pair.high,
+        "lens_diameter": pair.lens_diameter,
+        "half_angle": pair.half_angle,
+        "excess_gain": pair.excess_gain,
+        "reference_gain": pair.reference_gain,
+        "reference_distance": pair.reference_distance,
+        "on_delay": pair.on_delay,
+        "off_delay": pair.off_delay,
+    }
+
+
+def _of_conveyor(sheet: SiteSheet) -> dict[str, float]:
+    return {
+        "chain_speed": sheet.conveyor.speed,
+        "chain_tolerance": sheet.conveyor.tolerance,
+        "pulses_per_foot": sheet.conveyor.pulses_per_length,
+        "smallest_gap": sheet.conveyor.smallest_gap,
+        "car_pitch": sheet.conveyor.pitch,
+        "cars_per_hour": sheet.conveyor.cars_per_hour,
+        "scan_time": sheet.conveyor.scan_time,
+        "input_filter": sheet.conveyor.input_filter,
+    }
+
+
+def _of_application(one: Application) -> dict[str, float]:
+    parts = {"distance": one.distance, "lead": one.lead, "trail": one.trail, "flow": one.flow}
+    return {f"{one.id}_{part}": value for part, value in parts.items() if f"{one.id}_{part}" in VALUES}
+
+
+def _of_electrical(sheet: SiteSheet) -> dict[str, float]:
+    return {
+        "supply_voltage": sheet.supply.voltage,
+        "supply_tolerance": sheet.supply.tolerance,
+        "least_voltage": sheet.supply.least_voltage,
+        "head_current": sheet.supply.head_current,
+        "cable_gauge": sheet.supply.gauge,
+        "cable_length": sheet.supply.length,
+        "cable_resistance": sheet.supply.resistance_per_length,
+        "capacitor": sheet.drive.capacitor,
+        "bus_voltage": sheet.drive.bus_voltage,
+        "bleed_resistor": sheet.drive.bleed_resistor,
+        "safe_voltage": sheet.drive.safe_voltage,
+    }
