@@ -118,6 +118,11 @@ def test_other_units(typed, key, value):
     assert reading.value == pytest.approx(value, rel=1e-12)
 
 
+def test_the_same_length_in_two_units_is_the_same_number():
+    typed = ["12 ft", "144 in", "12", "12' 0\"", "365.76 cm", "3.6576 m", "4 yards"]
+    assert {read_quantity(one, unit("ft"), "en").value for one in typed} == {3.6576}
+
+
 def test_a_bare_number_is_taken_in_the_asked_unit_and_says_so():
     reading = read_quantity("16.33", unit("ft"), "en")
     assert reading.unit is None

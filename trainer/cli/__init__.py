@@ -2,7 +2,12 @@
 
 import click
 
+from trainer.cli.calc import calc
+
 
 @click.group()
 def main() -> None:
     """Teach, practise and certify work on photo-eyes of a conveyor wash."""
+
+
+main.add_command(calc)

@@ -26,7 +26,7 @@ _BASES = {
 
 @cache
 def registry() -> UnitRegistry[Any]:
-    """The one pint registry, made at first use: it takes half a second that no page should wait for."""
+    """The one pint registry, made at first use: it takes a third of a second that no page should wait for."""
     import pint  # noqa: PLC0415 - dear to import
 
     made: UnitRegistry[Any] = pint.UnitRegistry(cache_folder=None)

@@ -13,7 +13,7 @@ from trainer.quantities.faults import Said
 from trainer.quantities.numerals import NUMBER, tidy, value_of
 from trainer.quantities.refusals import LONGEST_TEXT
 from trainer.quantities.spellings import find_unit
-from trainer.quantities.units import INCH, Unit, unit
+from trainer.quantities.units import Unit, to_si, unit
 
 LARGEST = 1e18
 
@@ -75,7 +75,7 @@ def parse_quantity(text: str) -> tuple[float, Unit]:
     found = (_named(rest) or compound_unit(rest)) if rest else plain
     if found is None:
         raise refusals.unknown_unit(number[0], rest, plain, "en")
-    value = float(number[0]) * found.factor
+    value = to_si(float(number[0]), found)
     if not math.isfinite(value):
         raise refusals.too_large(plain, "en")
     return value, found
@@ -104,10 +104,10 @@ def _value_and_unit(line: str, asked: Unit, language: Language) -> tuple[float, 
     amount = _amount(number, language)
     rest = line[number.end() :].strip()
     if not rest:
-        return sign * amount * asked.factor, None
+        return sign * to_si(amount, asked), None
     one = _named(rest)
     if one is not None:
-        return sign * amount * one.factor, one
+        return sign * to_si(amount, one), one
     value, one = _read_pair((number[0], amount), rest, asked, language)
     return sign * value, one
 
@@ -131,8 +131,8 @@ def _read_pair(first: tuple[str, float], rest: str, asked: Unit, language: Langu
     if amount >= pair.each:
         raise refusals.second_too_many(refusals.pair_said(typed, units), typed, units, pair.rule, language)
     if pair.first == "ft":
-        return (first[1] * 12 + amount) * INCH, unit("ft in")
-    return first[1] * above.factor + amount * below.factor, above
+        return to_si(first[1] * 12 + amount, below), unit("ft in")
+    return to_si(first[1] * pair.each + amount, below), above
 
 
 def _no_pair(first: str, rest: str, asked: Unit, language: Language) -> Exception:

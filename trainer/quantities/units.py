@@ -216,6 +216,15 @@ def _all_units() -> dict[str, Unit]:
 UNITS = _all_units()
 
 
+def to_si(amount: float, one: Unit) -> float:
+    """The SI value of an amount, to 15 figures, so that 144 in and 12 ft are the same number.
+
+    An angle's factor is irrational: there is nothing to restore.
+    """
+    value = amount * one.factor
+    return value if one.dimension == d.ANGLE else float(f"{value:.15g}")
+
+
 def unit(key: str) -> Unit:
     """The unit of this key. Raises KeyError."""
     return UNITS[key]

@@ -6,7 +6,7 @@ import math
 
 from trainer.quantities.dimensions import MONEY, Language
 from trainer.quantities.reading import Reading
-from trainer.quantities.units import INCH, Unit
+from trainer.quantities.units import INCH, UNITS, Unit, to_si
 
 NO_BREAK = "\u00a0"
 FIGURES = 4
@@ -14,6 +14,7 @@ FIGURES_SAID_BACK = 9
 MOST_DECIMALS = 12
 # Outside these a number is written with a power of ten.
 SMALLEST, LARGEST = 1e-9, 1e15
+INCHES = UNITS["in"]
 _INCH_PARTS = {"ft in": 1, "ft in 1/16": 16}
 
 
@@ -44,8 +45,8 @@ def round_shown(value: float, unit: Unit, decimals: int | None = None) -> float:
     """The SI value of what `write_quantity` shows: rounding it again changes nothing."""
     if _in_feet_and_inches(value, unit):
         parts = _INCH_PARTS[unit.key]
-        return round(value / INCH * parts) / parts * INCH
-    return _in_unit(value, unit, decimals) * unit.factor
+        return to_si(round(value / INCH * parts) / parts, INCHES)
+    return to_si(_in_unit(value, unit, decimals), unit)
 
 
 def said_back(reading: Reading, language: Language) -> str:

@@ -1,0 +1,327 @@
+"""`stringline calc`: values against independent arithmetic, and one line for everything that is wrong."""
+
+import json
+import math
+import subprocess
+import sys
+
+import numpy as np
+import pint
+import pytest
+from click.testing import CliRunner
+from hypothesis import given, settings
+from hypothesis import strategies as st
+from scipy import integrate, optimize
+
+from trainer.cli import main
+from trainer.quantities.published import PUBLISHED
+
+ureg = pint.UnitRegistry()
+ureg.define("pulse = 1")
+HEIGHT = ["beam_height", "--low", "6in", "--high", "30in", "--span", "12 ft", "--at", "4ft"]
+
+
+def run(*words, stdin=None):
+    return CliRunner().invoke(main, ["calc", *words], input=stdin)
+
+
+def result(name, *words, stdin=None):
+    done = run(name, *words, "--json", stdin=stdin)
+    assert (done.exit_code, done.stderr) == (0, "")
+    said = json.loads(done.stdout)
+    assert said["name"] == name
+    return said["result"]
+
+
+def si(text):
+    """A quantity in SI by pint, whose reading is not ours."""
+    return float(ureg.Quantity(text).to_base_units().magnitude)
+
+
+def test_prints_one_line_in_a_handy_unit():
+    done = run(*HEIGHT)
+    assert (done.exit_code, done.stdout, done.stderr) == (0, "14 in\n", "")  # 6 + 24 · 4/12 by hand
+    assert run("vehicle-length", "--pulses", "185", "--pulses-per-length", "12 1/ft").stdout == (
+        "length 15.42 ft, shortest 15.33 ft, longest 15.5 ft\n"
+    )
+
+
+def test_json_says_name_inputs_and_result_in_si():
+    done = json.loads(run(*HEIGHT, "--json").stdout)
+    assert done["name"] == "beam_height"
+    assert done["inputs"] == pytest.approx({"low": 0.1524, "high": 0.762, "span": 3.6576, "at": 1.2192})
+    assert done["result"] == pytest.approx({"height": 14 * 0.0254})
+
+
+@pytest.mark.parametrize(
+    ("words", "expected"),
+    [
+        (HEIGHT, {"height": si("14 inch")}),
+        (["beam_height", "--low=152.4 mm", "--high", "2' 6\"", "--span", "144 in", "--at", "12 ft"],
+         {"height": si("30 inch")}),
+        (["beam_slope", "--low", "6in", "--high", "30in", "--span", "12 ft"],
+         {"angle": math.atan(24 / 144), "length": math.sqrt(24**2 + 144**2) * si("1 inch")}),
+        (["beam_position", "--low", "6in", "--high", "30in", "--span", "12 ft", "--height", "14 in"],
+         {"at": si("4 ft")}),
+        (["spot_width", "--half-angle", "1.5deg", "--distance", "12 ft"],
+         {"width": 2 * si("12 ft") * math.tan(math.pi / 120)}),
+        (["excess_gain_at", "--reference-gain", "40x", "--reference-distance", "10 ft", "--distance", "6.096 m"],
+         {"excess_gain": 10.0}),
+        # MHI glossary, 'Excess gain': "an excess gain of two" stands half of the lens obscured.
+        (["light_loss_tolerated", "--excess-gain", "2"], {"share": 0.5}),
+        # By the definition of visibility, the contrast left at that distance is the convention's own.
+        (["fog_transmission", "--visibility", "50 m", "--distance", "50 m", "--contrast", "5%"], {"share": 0.05}),
+        (["fog_transmission", "--visibility", "50 m", "--distance", "100 m", "--contrast", "0.02"], {"share": 0.0004}),
+        (["vehicle_length", "--pulses", "185", "--pulses_per_length", "12 pulses/ft"],
+         {"length": si("185/12 ft"), "shortest": si("184/12 ft"), "longest": si("186/12 ft")}),
+        (["pulse_rate", "--speed", "90 ft/min", "--pulses_per_length", "12 1/ft"], {"frequency": 18.0}),
+        (["length_error", "--speed", "90 ft/min", "--on-delay", "20 ms", "--off-delay", "0.1 s"],
+         {"error": si("90 ft/min * 0.08 s")}),
+        (["walker_time", "--depth", "12 in", "--speed", "4 ft/s"], {"time": 0.25}),
+        (["longest_off_delay", "--gap", "3 ft", "--speed", "90 ft/min"], {"time": 2.0}),
+        # Two-wire drop 2·I·L·R; 3.14 ohm/kft is 14 AWG stranded copper, NEC chapter 9 table 8.
+        (["voltage_drop", "--current", "60mA", "--length", "150 ft", "--resistance-per-length", "3.14 ohm/kft"],
+         {"drop": si("2 * 60 mA * 150 ft * 3.14 ohm / (1000 ft)")}),
+        (["voltage_drop", "--current", "0", "--length", "1 furlong", "--resistance-per-length", "2 ohm/mile"],
+         {"drop": 0.0}),
+        (["short_distance", "--loop-resistance", "2 ohm", "--resistance-per-length", "10 ohm/km"],
+         {"distance": 100.0}),
+        (["discharge_time", "--resistance", "10 kΩ", "--capacitance", "470uF", "--from-voltage", "24V",
+          "--to-voltage", "2400 mV"], {"time": 4.7 * math.log(10)}),
+        (["stored_energy", "--capacitance", "470 µF", "--voltage", "24V"], {"energy": 0.5 * 470e-6 * 576}),
+    ],
+    ids=lambda value: value[0] if isinstance(value, list) else "",
+)  # fmt: skip
+def test_values_agree_with_independent_arithmetic(words, expected):
+    assert result(*words) == pytest.approx(expected, rel=1e-12)
+
+
+@pytest.mark.parametrize("gain", [1.2, 2.0, 10.0, 400.0])
+def test_edge_shift_agrees_with_integrating_the_aperture(gain):
+    # The share of a unit circle beyond the edge, by quadrature; the shift is found by bisection.
+    def uncovered(x):
+        return 2 / math.pi * integrate.quad(lambda u: math.sqrt(1 - u * u), x, 1)[0]
+
+    at = optimize.brentq(lambda x: uncovered(x) - 1 / gain, -1, 1, xtol=1e-12)
+    found = result("edge_shift", "--lens-diameter", "18mm", "--excess-gain", str(gain))
+    assert found["shift"] == pytest.approx(0.009 * at, abs=1e-9)
+
+
+def test_timer_agrees_with_the_standards_diagrams():
+    # IEC 61131-3, timing diagrams: TON drops a signal shorter than PT, TOF bridges, TP is as long as PT.
+    inputs = json.dumps({"spans": [[0, 2], [3, 3.4]]})
+    for kind, spans in [("TON", [[0.5, 2]]), ("TOF", [[0, 2.5], [3, 3.9]]), ("TP", [[0, 0.5], [3, 3.5]])]:
+        found = result("timer", "--kind", kind, "--preset", "500ms", "--input", "-", stdin=inputs)
+        assert np.array(found["spans"]) == pytest.approx(np.array(spans))
+
+
+def test_a_box_blocks_a_level_beam_for_its_own_length():
+    box = {"profile": [[0, 0], [0, 1], [-4, 1], [-4, 0]], "from_y": -0.9, "to_y": 0.9}
+    inputs = {"emitter": [0, -2, 0.5], "receiver": [0, 2, 0.5], "pieces": [box], "offset_y": [[0.1], [5]]}
+    found = result("blocked_spans", "--input", "-", stdin=json.dumps(inputs))
+    assert found == {"spans": [[[[0, 4]]], [[]]]}
+
+
+def test_lockout_names_the_broken_rule_and_clause():
+    steps = [
+        {"act": act}
+        for act in ("prepare", "notify", "shut_down", "isolate", "lock", "release", "verify", "work")
+    ]
+    assert result(
+        "lockout_check", "--input", "-", stdin=json.dumps({"sources": ["electric"], "steps": steps})
+    ) == {
+        "valid": True,
+        "broken": [],
+    }
+    del steps[6]
+    found = result(
+        "lockout_check", "--input", "-", stdin=json.dumps({"sources": ["electric"], "steps": steps})
+    )
+    assert found["valid"] is False
+    # 29 CFR 1910.147(d)(6): verification of isolation comes before work.
+    assert any("1910.147(d)(6)" in one["clause"] for one in found["broken"])
+    assert all(set(one) == {"step", "rule", "clause"} for one in found["broken"])
+
+
+def test_arrays_broadcast(tmp_path):
+    file = tmp_path / "inputs.json"
+    file.write_text(json.dumps({"low": [0.1, 0.2], "high": 0.7, "span": 4, "at": [[1], [2], [4]]}))
+    heights = np.array(result("beam_height", "--input", str(file))["height"])
+    expected = [[0.1 + 0.6 * at / 4, 0.2 + 0.5 * at / 4] for at in (1, 2, 4)]
+    assert heights == pytest.approx(np.array(expected))
+    assert run("beam_height", "--input", str(file)).stdout.count("\n") == 1
+
+
+def test_values_and_a_file_may_be_mixed():
+    found = result("beam_height", "--at", "1 m", "--input", "-", stdin='{"low": 0, "high": 1, "span": 2}')
+    assert found == {"height": 0.5}
+
+
+def test_list_shows_every_function_with_ranges_and_source():
+    lines = run("--list").stdout.splitlines()
+    assert len(lines) == len(PUBLISHED)
+    described = json.loads(run("--list", "--json").stdout)
+    assert {one["name"] for one in described} == set(PUBLISHED)
+    for one in described:
+        assert one["source"]
+        assert one["result"]
+        assert all(given["range"] and given["dimension"] for given in one["inputs"])
+
+
+SPAN = ["--low", "6in", "--high", "30in", "--span"]
+REFUSED = [
+    ([], "NAME", "missing"),
+    (["beam_heigth"], "NAME is beam_heigth", "such as beam_height"),
+    (["beam_height"], "low", "missing"),
+    (["beam_height", *SPAN, "12 ft"], "at", "missing"),
+    (["beam_height", *SPAN, "12 ft", "--at"], "at", "missing its value"),
+    (["beam_height", *SPAN, "12 s", "--at", "4ft"], "span is '12 s', a time", "a length"),
+    (["beam_height", *SPAN, "12", "--at", "4ft"], "span is '12', a plain number", "a length"),
+    (["beam_height", *SPAN, "12 zorps", "--at", "4ft"], "span is '12 zorps'", "a length"),
+    (["beam_height", *SPAN, "nan ft", "--at", "4ft"], "span is 'nan ft'", "a length"),
+    (["beam_height", *SPAN, "inf", "--at", "4ft"], "span is 'inf'", "a length"),
+    (["beam_height", *SPAN, "-12 ft", "--at", "4ft"], "span is -3.6576 (-12 ft)", "above 0"),
+    (["beam_height", *SPAN, "12 ft", "--at", "13 ft"], "at is 3.9624 (13 ft)", "from 0 m to span"),
+    (["beam_height", *SPAN, "12 ft", "--at", "-1 in"], "at is -0.0254 (-1 in)", "from 0 m to span"),
+    (["beam_height", *SPAN, "12 ft", "--at", "16 ft 33 in"], "at is '16 ft 33 in'", "12 inches"),
+    (["beam_height", *SPAN, "12 ft", "--at", "1\n2 ft"], "at is", "a length"),
+    (["beam_height", *SPAN, "12 ft", "--at", "4 ft", "--wide", "3 in"], "wide is 3 in", "low, high, span, at"),
+    (["beam_height", *SPAN, "12 ft", "--at", "4 ft", "--at", "5 ft"], "at is given twice", "once"),
+    (["beam_height", "stray"], "stray", "follow its input"),
+    (["vehicle_length", "--pulses", "1.5", "--pulses-per-length", "12 1/ft"], "pulses is 1.5", "whole number"),
+    (["vehicle_length", "--pulses", "0", "--pulses-per-length", "12 1/ft"], "pulses is 0", "whole number"),
+    (["vehicle_length", "--pulses", "5", "--pulses-per-length", "12"], "pulses_per_length is '12'", "pulses/ft"),
+    (["edge_shift", "--lens-diameter", "1 in", "--excess-gain", "1"], "excess_gain is 1", "above 1"),
+    (["fog_transmission", "--visibility", "50m", "--distance", "4m", "--contrast", "3%"], "contrast", "0.05 or 0.02"),
+    (["spot_width", "--half-angle", "90deg", "--distance", "4m"], "half_angle", "below"),
+    (["timer", "--kind", "TOFF", "--preset", "1s"], 'kind is', "TON, TOF, TP"),
+    (["timer", "--kind", "TON", "--preset", "1s", "--spans", "[[0,1]]"], "spans is '[[0,1]]'", "JSON by --input"),
+    (["beam_height", "--input", "no-such-file.json"], "input no-such-file.json", "JSON object"),
+    (["beam_height", "--input", "-", "--input", "-"], "input is given twice", "once"),
+]  # fmt: skip
+
+
+def assert_refused(done, *parts):
+    assert done.exit_code == 2
+    assert done.stdout == ""
+    assert done.stderr.endswith("\n")
+    assert done.stderr.count("\n") == 1
+    for part in parts:
+        assert part in done.stderr
+
+
+@pytest.mark.parametrize(("words", "named", "allowed"), REFUSED, ids=lambda value: "_".join(value)[:40])
+def test_bad_use_is_one_line_that_names_the_input(words, named, allowed):
+    assert_refused(run(*words), named, allowed)
+
+
+GOOD = {"low": 0.1, "high": 0.7, "span": 4, "at": 1}
+BAD_JSON = [
+    (json.dumps({**GOOD, "low": True}), "low is true"),
+    (json.dumps({**GOOD, "low": None}), "low is null"),
+    (json.dumps({**GOOD, "low": "6in"}), "low is '6in'"),
+    (json.dumps({**GOOD, "low": {"x": 1}}), "low is an object"),
+    (json.dumps({**GOOD, "low": [1, "2"]}), "low is '2'"),
+    (json.dumps({**GOOD, "low": [1, [2]]}), "low is a list of 2"),
+    (json.dumps({**GOOD, "low": [[1, 2], [3]]}), "low is a list of 2"),
+    (json.dumps({**GOOD, "low": [[[[[[[[[1]]]]]]]]]}), "low is a list of 1"),
+    (json.dumps({**GOOD, "low": [1, 2], "at": [1, 2, 3]}), "low [2]"),
+    (json.dumps({**GOOD, "low": [0] * 3000, "at": [[0]] * 3000}), "broadcast"),
+    (json.dumps({**GOOD, "low": 10**400}), "low is inf"),
+    (json.dumps({**GOOD, "low": math.nan}), "NaN is no finite number"),
+    (json.dumps({**GOOD, "low": -math.inf}), "-Infinity is no finite number"),
+    (json.dumps({**GOOD, "low": 1}).replace("1", "1e999"), "is inf"),
+    (json.dumps({**GOOD, "at": 5}), "at is 5"),
+    (json.dumps({**GOOD, "extra": 5}), "extra is 5"),
+    (json.dumps({"low": 1}), "high is missing"),
+    ('{"low": 1, "low": 2}', "low is given twice"),
+    ("[" * 200_000, "nested too deeply"),
+    ('{"low": ' + "9" * 5000 + "}", "input -"),
+    ("[1, 2]", "a list of 2"),
+    ("", "input -"),
+    ("{", "input -"),
+    ("null", "null"),
+    (b"\xff\xfe", "not UTF-8"),
+]
+
+
+@pytest.mark.parametrize(("text", "named"), BAD_JSON, ids=[named for _, named in BAD_JSON])
+def test_bad_json_is_one_line_that_names_the_input(text, named):
+    assert_refused(run("beam_height", "--input", "-", "--json", stdin=text), named)
+
+
+@pytest.mark.parametrize(
+    ("name", "inputs", "named"),
+    [
+        ("timer", {"kind": 3, "preset": 1, "spans": []}, "kind is 3"),
+        ("timer", {"kind": "TON", "preset": 1, "spans": [[0]]}, "spans is a list of 1"),
+        ("timer", {"kind": "TON", "preset": 1, "spans": [[1, 0]]}, "spans"),
+        ("timer", {"kind": "TON", "preset": 1, "spans": [[0, True]]}, "spans is true"),
+        ("timer", {"kind": "TON", "preset": -1, "spans": []}, "preset is -1"),
+        ("lockout_check", {"sources": "air", "steps": []}, "sources is 'air'"),
+        ("lockout_check", {"sources": [1], "steps": []}, "sources is 1"),
+        ("lockout_check", {"sources": ["air"], "steps": [{"act": "sing"}]}, "act"),
+        ("lockout_check", {"sources": ["air"], "steps": [{"act": 3}]}, "act is 3"),
+        ("lockout_check", {"sources": ["air"], "steps": [{"act": "lock", "zeal": 1}]}, "steps is an object"),
+        ("lockout_check", {"sources": ["air"], "steps": [], "order": "lax"}, "order is 'lax'"),
+        ("blocked_spans", {"emitter": [0, 1], "receiver": [0, 2, 1], "pieces": []}, "emitter is a list of 2"),
+        ("blocked_spans", {"emitter": [0, 1, 1], "receiver": [0, 1, 1], "pieces": []}, "receiver"),
+        ("blocked_spans", {"emitter": [0, 1, 1], "receiver": [0, 2, 1], "pieces": [3]}, "pieces is 3"),
+        ("blocked_spans", {"emitter": [0, 1, 1], "receiver": [0, 2, 1],
+                           "pieces": [{"profile": [[0, 0], [1, 1]], "from_y": 0, "to_y": 1}]}, "profile"),
+        ("blocked_spans", {"emitter": [0, 1, 1], "receiver": [0, 2, 1],
+                           "pieces": [{"profile": [[0, 0], [1, 0], [0, 1]], "from_y": 1, "to_y": 1}]}, "to_y"),
+    ],
+)  # fmt: skip
+def test_bad_structures_are_one_line_that_names_the_input(name, inputs, named):
+    assert_refused(run(name, "--input", "-", stdin=json.dumps(inputs)), named)
+
+
+def test_a_result_that_is_no_finite_number_is_refused_not_printed():
+    inputs = {"current": 1e200, "length": 1e200, "resistance_per_length": 1}
+    assert_refused(
+        run("voltage_drop", "--input", "-", "--json", stdin=json.dumps(inputs)), "current is 1e+200", "drop"
+    )
+    inputs = {"current": [1, 1e200], "length": 1e200, "resistance_per_length": 1}
+    assert_refused(run("voltage_drop", "--input", "-", stdin=json.dumps(inputs)), "drop")
+
+
+@given(
+    st.recursive(
+        st.none() | st.booleans() | st.integers() | st.floats() | st.text(max_size=5),
+        lambda inner: st.lists(inner, max_size=4) | st.dictionaries(st.text(max_size=5), inner, max_size=3),
+        max_leaves=12,
+    ),
+    st.sampled_from([(name, one.name) for name, function in PUBLISHED.items() for one in function.inputs]),
+)
+@settings(max_examples=200, deadline=None)
+def test_any_json_value_of_any_input_is_used_or_refused(value, target):
+    name, given_name = target
+    whole = {one.name: 1 for one in PUBLISHED[name].inputs} | {given_name: value}
+    done = run(name, "--input", "-", "--json", stdin=json.dumps(whole))
+    if done.exit_code == 0:
+        json.loads(done.stdout, parse_constant=pytest.fail)
+    else:
+        assert_refused(done)
+
+
+@given(st.text(max_size=30).filter(lambda text: text != "--help"))
+@settings(deadline=None)
+def test_any_typed_value_is_used_or_refused(text):
+    done = run("walker_time", "--speed", "4 ft/s", f"--depth={text}")
+    if done.exit_code:
+        assert_refused(done)
+    else:
+        assert done.stdout.count("\n") == 1
+
+
+def test_the_installed_command_keeps_its_streams_apart():
+    code = "from trainer.cli import main; main()"
+    done = subprocess.run(
+        [sys.executable, "-c", code, "calc", "beam_height", "--low", "6in"],
+        capture_output=True,
+        check=False,
+        text=True,
+    )
+    assert (done.returncode, done.stdout, done.stderr.count("\n")) == (2, "", 1)
+    assert done.stderr.startswith("stringline calc: high is missing; it must be a length")

@@ -1,0 +1,97 @@
+"""The table of published functions: names, shapes, and dimensions that hold when every base unit is rescaled."""
+
+import inspect
+
+import numpy as np
+import pytest
+
+from trainer.quantities.dimensions import ANGLE, PLAIN
+from trainer.quantities.published import PUBLISHED
+from trainer.solver.numbers import BadInput
+
+# Inputs in SI that are allowed, made up; equal names mean the same in every function.
+SAMPLES = {
+    "low": 0.2, "high": 0.9, "span": 3.6, "at": 1.3, "height": 0.5, "lens_diameter": 0.02, "excess_gain": 7.0,
+    "half_angle": 0.03, "distance": 4.0, "offset": 0.1, "reference_gain": 12.0, "reference_distance": 3.0,
+    "visibility": 50.0, "contrast": 0.05, "pulses": 185.0, "pulses_per_length": 39.37, "speed": 0.4,
+    "on_delay": 0.02, "off_delay": 0.05, "depth": 0.3, "gap": 1.1, "length": 45.0, "current": 0.06,
+    "resistance_per_length": 0.02, "loop_resistance": 3.0, "resistance": 4700.0, "capacitance": 2e-4,
+    "from_voltage": 325.0, "to_voltage": 60.0, "time": 5.0, "voltage": 325.0,
+}  # fmt: skip
+SCALAR = sorted(name for name, one in PUBLISHED.items() if one.scalar)
+
+
+def sample(name):
+    return {one.name: SAMPLES[one.name] for one in PUBLISHED[name].inputs}
+
+
+def test_the_names_that_outside_checks_call_are_there():
+    names = {
+        "beam_height", "beam_slope", "beam_position", "blocked_spans", "edge_shift", "spot_width", "excess_gain_at",
+        "light_loss_tolerated", "fog_transmission", "vehicle_length", "pulse_rate", "length_error", "walker_time",
+        "longest_off_delay", "timer", "voltage_drop", "short_distance", "discharge_time", "lockout_check",
+    }  # fmt: skip
+    assert names <= set(PUBLISHED)
+
+
+@pytest.mark.parametrize("name", sorted(PUBLISHED))
+def test_the_functions_own_inputs_are_the_tables(name):
+    function = PUBLISHED[name]
+    parameters = inspect.signature(function.function).parameters
+    assert [one.name for one in function.inputs] == list(parameters)
+    optional = {key for key, one in parameters.items() if one.default is not inspect.Parameter.empty}
+    assert optional == {one.name for one in function.inputs if one.optional}
+
+
+@pytest.mark.parametrize("name", SCALAR)
+def test_dimensions_hold_when_every_base_unit_changes(name):
+    # A function of physics gives the same result whatever the units (Bridgman, Dimensional Analysis, 1922): measured
+    # in other base units, each input and result scales by the powers of its dimension.
+    function = PUBLISHED[name]
+    scales = np.array([2.0, 3.0, 5.0, 7.0, 1.0, 1.0, 1.0])
+
+    def scale(dimension):
+        return float(np.prod(scales ** np.array([float(power) for power in dimension.powers])))
+
+    before = function.call(sample(name))
+    after = function.call({one.name: SAMPLES[one.name] * scale(one.dimension) for one in function.inputs})
+    for one in function.results:
+        assert after[one.name] == pytest.approx(before[one.name] * scale(one.dimension), rel=1e-9)
+
+
+@pytest.mark.parametrize("name", SCALAR)
+def test_arrays_broadcast(name):
+    function = PUBLISHED[name]
+    single = function.call(sample(name))
+    arrays = {
+        key: np.full((2, 1) if i % 2 else (3,), value) for i, (key, value) in enumerate(sample(name).items())
+    }
+    shape = np.broadcast_shapes(*(one.shape for one in arrays.values()))
+    for key, found in function.call(arrays).items():
+        assert np.shape(found) == shape
+        assert found == pytest.approx(np.full(shape, single[key]))
+
+
+@pytest.mark.parametrize("name", SCALAR)
+@pytest.mark.parametrize("bad", [np.nan, np.inf, -np.inf])
+def test_nan_and_infinity_never_pass(name, bad):
+    for key in sample(name):
+        with pytest.raises(BadInput) as caught:
+            PUBLISHED[name].call({**sample(name), key: bad})
+        assert caught.value.name in sample(name)
+
+
+@pytest.mark.parametrize("name", sorted(PUBLISHED))
+def test_every_row_says_range_source_and_unit_of_its_own_dimension(name):
+    function = PUBLISHED[name]
+    assert function.source
+    assert function.meaning
+    assert all(one.allowed for one in function.inputs)
+    assert all(one.handy.dimension == one.dimension for one in (*function.inputs, *function.results))
+
+
+def test_angles_are_angles_and_counts_are_plain():
+    assert PUBLISHED["beam_slope"].results[0].dimension == ANGLE
+    assert PUBLISHED["spot_width"].inputs[0].dimension == ANGLE
+    assert PUBLISHED["vehicle_length"].inputs[0].dimension == PLAIN
+    assert PUBLISHED["edge_shift"].inputs[1].dimension == PLAIN
