@@ -17,6 +17,8 @@ from trainer.solver.numbers import (
 SPREAD_OVER_ALL_LENGTHS = 1 / np.sqrt(
     6
 )  # pulses; a count's error over all lengths and phases is triangular on (-1, 1)
+# Pulses: far above the rounding of floats, far below anything a conveyor does. A whole number of pulses stays whole.
+_ROUNDING = 1e-9
 
 
 @dataclass(frozen=True)
@@ -84,7 +86,7 @@ def count_pulses(length: Numbers, pulses_per_length: Numbers, phase: Numbers) ->
     require_above_zero("pulses_per_length", pulses_per_length, "per m")
     phases = as_floats("phase", phase)
     require("phase", phase, (phases >= 0) & (phases < 1), "from 0 to below 1")
-    count: Numbers = np.floor(length * pulses_per_length + phase)
+    count: Numbers = np.floor(length * pulses_per_length + phase + _ROUNDING)
     return count
 
 
@@ -98,7 +100,7 @@ def count_bounds(length: Numbers, pulses_per_length: Numbers) -> CountBounds:
     require_above_zero("length", length, "m")
     require_above_zero("pulses_per_length", pulses_per_length, "per m")
     exact = length * pulses_per_length
-    return CountBounds(least=np.floor(exact), most=np.ceil(exact))
+    return CountBounds(least=np.floor(exact + _ROUNDING), most=np.ceil(exact - _ROUNDING))
 
 
 def count_spread(length: Numbers, pulses_per_length: Numbers) -> Numbers:
@@ -247,12 +249,11 @@ def application_window(
     require_above_zero("pulses_per_length", pulses_per_length, "per m")
     every = 0 * as_floats("distance", distance + lead + trail + length + pulses_per_length)
     on_travel, off_travel = distance - lead + every, distance + length + trail + every
-    rounding = 1e-9  # pulses: far above rounding of floats, far below anything a conveyor does
     return ApplicationWindow(
         on_travel=on_travel[()],
         off_travel=off_travel[()],
-        on_pulse=np.floor(on_travel * pulses_per_length + rounding),
-        off_pulse=np.ceil(off_travel * pulses_per_length - rounding),
+        on_pulse=np.floor(on_travel * pulses_per_length + _ROUNDING),
+        off_pulse=np.ceil(off_travel * pulses_per_length - _ROUNDING),
     )
 
 
