@@ -3,6 +3,10 @@
 import click
 
 from trainer.cli.calc import calc
+from trainer.cli.people import site, user
+from trainer.cli.preparing import prepare
+from trainer.cli.serve import run
+from trainer.cli.content import check, draw_instance
 
 
 @click.group()
@@ -11,3 +15,9 @@ def main() -> None:
 
 
 main.add_command(calc)
+main.add_command(prepare)
+main.add_command(run)
+main.add_command(site)
+main.add_command(user)
+main.add_command(check)
+main.add_command(draw_instance)

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from html import escape
 
-from trainer.language.admission import HAIR, Reader, slip_values, tolerance_of
-from trainer.language.questions import NumberTask
+from trainer.language.admission import Reader, slip_values, tolerance_of
+from trainer.language.questions import NumberTask, Slip
 from trainer.language.rendering import Teller
 from trainer.language.sentences import say, unit_word
 from trainer.language.verdicts import Verdict, VerdictKind, unreadable
@@ -15,6 +15,7 @@ from trainer.quantities.reading import Reading, read_quantity
 from trainer.quantities.units import UNITS, Unit, usual_unit
 from trainer.quantities.writing import said_back, write_number, write_quantity
 
+ROUNDED = 0.005  # a number of three figures lies within this share of what was rounded
 NEAR = 3.0  # tolerances within which a wrong number is called close
 _TIMES = (
     (10, "ten"),
@@ -54,12 +55,20 @@ class _Grading:
             return self._other_dimension()
         if self._fits(self.reading.value):
             return self._right()
-        for slip in self.task.slips:
-            value = slip_values(self.task, self.reader)[slip.id]
-            if abs(self.reading.value - value) <= self.tolerance + HAIR * abs(value):
-                opening = f"<p>{say('slip', self.language, said=self.said)}</p>"
-                return self._wrong("slip", opening + self.tell.html(slip.because), slip.id)
+        slip = self._slip()
+        if slip is not None:
+            opening = f"<p>{say('slip', self.language, said=self.said)}</p>"
+            return self._wrong("slip", opening + self.tell.html(slip.because), slip.id)
         return self._in_another_unit() or self._wrong("wrong", self._reason())
+
+    def _slip(self) -> Slip | None:
+        """The slip whose number was typed, the nearest first; people round a slip's number as they like."""
+        values = slip_values(self.task, self.reader)
+        off = {one.id: abs(self.reading.value - values[one.id]) for one in self.task.slips}
+        for slip in sorted(self.task.slips, key=lambda one: off[one.id]):
+            if off[slip.id] <= max(self.tolerance, ROUNDED * abs(values[slip.id])):
+                return slip
+        return None
 
     def _fits(self, value: float) -> bool:
         return abs(value - self.right) <= self.tolerance

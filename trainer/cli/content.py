@@ -1,0 +1,202 @@
+"""Commands for people who write content: check every question and lesson, draw an instance to look at."""
+
+from __future__ import annotations
+
+import sys
+from collections.abc import Iterable, Sequence
+from math import isinf
+from pathlib import Path
+
+import click
+
+from trainer.documents import DocumentError
+from trainer.language.admission import Reader, slip_values
+from trainer.language.auditing import SAMPLES, Audit, audit
+from trainer.language.draws import Instance, NoInstance, draw
+from trainer.language.lesson_checks import check_lesson
+from trainer.language.lessons import Lessons, load_lessons
+from trainer.language.loading import Bank, content_folder, load_bank, load_question
+from trainer.language.prose import plain_text
+from trainer.language.questions import NumberTask, Question
+from trainer.language.rendering import answer_html, show, worked
+from trainer.quantities.dimensions import Language, System
+from trainer.quantities.writing import write_quantity
+from trainer.sites import demo_sheet, read_sheet, site_values
+from trainer.sites.sheet import SiteSheet
+
+FOUND, BAD_USE = 1, 2
+_site = click.option(
+    "--site", type=click.Path(exists=True, dir_okay=False, path_type=Path), help="A site sheet."
+)
+
+
+@click.command()
+@_site
+@click.option(
+    "--samples", default=SAMPLES, show_default=True, help="Draws of a family that is too large to prove."
+)
+@click.argument("paths", nargs=-1, type=click.Path(exists=True, path_type=Path))
+def check(site: Path | None, samples: int, paths: Sequence[Path]) -> None:
+    """Check questions and lessons: every fault with its place, every family's audit.
+
+    Without PATH the built-in content is checked, with a site's numbers (the invented demo wash when none is given).
+    PATH is a question file, or a folder that holds `questions` and `lessons`.
+    """
+    values = site_values(_sheet(site))
+    faults, findings = 0, 0
+    for path in paths or [content_folder()]:
+        questions, lessons, found = _load(path)
+        faults += found
+        for question in questions:
+            findings += _report(question, audit(question, values, samples))
+        findings += _report_lessons(lessons)
+        _totals(questions, lessons)
+    if faults or findings:
+        click.echo(f"{faults} faults, {findings} findings.")
+        sys.exit(FOUND)
+
+
+def _sheet(path: Path | None) -> SiteSheet:
+    if path is None:
+        return demo_sheet()
+    try:
+        return read_sheet(path.read_text(encoding="utf-8"), path.name)
+    except DocumentError as error:
+        click.echo(str(error), err=True)
+        sys.exit(BAD_USE)
+
+
+def _load(path: Path) -> tuple[list[Question], Lessons, int]:
+    """What stands at a path, and how many faults; each fault is printed."""
+    questions: list[Question] = []
+    lessons, faults = Lessons({}), 0
+    bank: Bank | None = None
+    try:
+        if path.is_file():
+            return [load_question(path.read_text(encoding="utf-8"), path.name)], lessons, 0
+        bank = load_bank(path / "questions")
+        questions = list(bank.by_id.values())
+    except DocumentError as error:
+        faults += _print_faults(error)
+    try:
+        lessons = load_lessons(path / "lessons", bank) if path.is_dir() else lessons
+    except DocumentError as error:
+        faults += _print_faults(error)
+    return questions, lessons, faults
+
+
+def _print_faults(error: DocumentError) -> int:
+    for fault in error.faults:
+        click.echo(str(fault))
+    return len(error.faults)
+
+
+def _report(question: Question, found: Audit) -> int:
+    """Print a family's line and every finding; fixed questions have a line only when something is found."""
+    if question.is_family:
+        click.echo(_line(found))
+    elif found.findings:
+        click.echo(question.id)
+    return _print_findings(found.findings)
+
+
+def _line(found: Audit) -> str:
+    sure = f"{'proved' if found.proved else 'sampled'} {found.draws:,}"
+    slip = f"closest slip {found.closest} at {_tolerances(found.tolerances)}" if found.closest else "no slip"
+    return f"{found.question:44} {sure:>15}  drawn again {found.rejected:6.1%}  {slip}"
+
+
+def _tolerances(number: float) -> str:
+    return "any distance, exact answer" if isinf(number) or number > 1e6 else f"{number:.1f} tolerances"
+
+
+def _report_lessons(lessons: Lessons) -> int:
+    count = 0
+    for lesson in lessons.by_id.values():
+        findings = check_lesson(lesson)
+        if findings:
+            click.echo(lesson.id)
+        count += _print_findings(findings)
+    return count
+
+
+def _print_findings(findings: Iterable[str]) -> int:
+    count = 0
+    for finding in findings:
+        click.echo(f"    {finding}")
+        count += 1
+    return count
+
+
+def _totals(questions: Sequence[Question], lessons: Lessons) -> None:
+    families = sum(question.is_family for question in questions)
+    fixed = len(questions) - families
+    click.echo(
+        f"{families} families, {fixed} fixed questions, {len(lessons.by_id)} lessons in two languages."
+    )
+
+
+@click.command("draw")
+@click.argument("family")
+@click.option(
+    "--seed", default="1", show_default=True, help="Any text; the same seed draws the same numbers."
+)
+@click.option("--language", type=click.Choice(["en", "es"]), default="en", show_default=True)
+@click.option("--system", type=click.Choice(["us", "metric"]), default="us", show_default=True)
+@_site
+def draw_instance(family: str, seed: str, language: Language, system: System, site: Path | None) -> None:
+    """Draw an instance of FAMILY, an id or a file, and print question, answer, steps and slips."""
+    question = _find(family)
+    try:
+        instance = draw(question, site_values(_sheet(site)), b"stringline draw", seed, system)
+    except NoInstance as none:
+        click.echo(str(none), err=True)
+        sys.exit(FOUND)
+    for line in _told(instance, language):
+        click.echo(line)
+
+
+def _find(family: str) -> Question:
+    path = Path(family)
+    try:
+        if path.suffix == ".yaml" and path.is_file():
+            return load_question(path.read_text(encoding="utf-8"), path.name)
+        topic, _, name = family.partition(".")
+        inside = content_folder() / "questions" / topic / f"{name}.yaml"
+        if not family.replace(".", "").replace("_", "").isalnum() or not inside.is_file():
+            click.echo(f"{family} is neither a question's id nor a file.", err=True)
+            sys.exit(BAD_USE)
+        return load_question(inside.read_text(encoding="utf-8"), inside.name)
+    except DocumentError as error:
+        click.echo(str(error), err=True)
+        sys.exit(FOUND)
+
+
+def _told(instance: Instance, language: Language) -> Iterable[str]:
+    shown = show(instance, language)
+    if shown.caution:
+        yield f"[{shown.caution.word}] {plain_text(shown.caution.html)}"
+    yield plain_text(shown.ask)
+    for part in shown.parts:
+        yield f"  ({part.id}) {plain_text(part.html)}"
+    for part in shown.targets:
+        yield f"      → ({part.id}) {plain_text(part.html)}"
+    if shown.hint:
+        yield plain_text(shown.hint)
+    if shown.figure:
+        numbers = ", ".join(f"{name} {value:.6g}" for name, value in shown.figure.numbers.items())
+        yield f"Figure {shown.figure.name} with {numbers} (SI)"
+    yield f"= {plain_text(answer_html(instance, language))}"
+    yield from (f"  {at}. {plain_text(step)}" for at, step in enumerate(worked(instance, language), 1))
+    yield from _slips(instance, language)
+
+
+def _slips(instance: Instance, language: Language) -> Iterable[str]:
+    task = instance.question.task
+    if not isinstance(task, NumberTask):
+        return
+    values = slip_values(task, Reader(instance.values, instance.system))
+    for slip in task.slips:
+        number = write_quantity(values[slip.id], task.units[instance.system], language)
+        because = slip.because[language].html(instance.values, language, instance.system)
+        yield f"  slip {slip.id}: {number}: {plain_text(because)}"
