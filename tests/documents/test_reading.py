@@ -98,6 +98,17 @@ def test_an_alias_bomb_is_refused_at_once():
     assert time.perf_counter() - begun < 2
 
 
+@pytest.mark.parametrize(
+    "text", ["[" + "a," * 499_000 + "]", "- &a 1\n" * 140_000, "a: 1\n" * 190_000], ids=len
+)
+def test_a_file_of_a_great_many_values_is_refused_in_a_moment(text):
+    begun = time.process_time()
+    with pytest.raises(DocumentError) as caught:
+        read_document(text, "q.yaml")
+    assert len(caught.value.faults) <= 101
+    assert time.process_time() - begun < 10  # it took half a minute without the bounds
+
+
 @given(st.text(max_size=80) | st.text("abc:-[]{}\"'&*!|>%@` \n\t#?,.0~<", max_size=40))
 def test_any_text_is_read_or_refused_with_a_place(text):
     try:

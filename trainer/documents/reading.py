@@ -29,6 +29,8 @@ from trainer.documents.nodes import Node
 LARGEST_FILE = 1_000_000
 DEEPEST_NESTING = 24
 LONGEST_NUMBER = 40
+MOST_VALUES = 20_000
+MOST_FAULTS = 100  # beyond these a file is not worth reading on
 
 # Plain scalars of the YAML 1.2 core schema (yaml.org/spec/1.2.2, 10.3.2), decimal numbers only.
 _WHOLE = re.compile(r"[-+]?[0-9]+")
@@ -106,6 +108,7 @@ class _Reader:
     def __init__(self, text: str, file: str) -> None:
         self.text, self.file = text, file
         self.faults = Faults()
+        self.values = 0
         self.events = self._parse()
 
     def document(self) -> Node:
@@ -124,6 +127,11 @@ class _Reader:
 
     def _node(self, event: Event, depth: int) -> Node:
         place = self._place(event)
+        self.values += 1
+        if self.values > MOST_VALUES:
+            self._stop(place, f"A file may hold {MOST_VALUES:,} values.", "Divide it into several files.")
+        if len(self.faults) >= MOST_FAULTS:
+            self.faults.raise_if_any()
         if depth > DEEPEST_NESTING:
             self._stop(
                 place, f"Values stand inside one another more than {DEEPEST_NESTING} deep.", "Flatten it."
