@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from pathlib import Path
 
 SECRET_BYTES = 32
+SECRET_FILE, SIGNING_KEY_FILE = "secret", "signing-key"
 
 
 class ConfigError(ValueError):
@@ -33,7 +34,8 @@ SETTINGS = (
     Setting(
         "DATABASE_URL",
         "",
-        "Where records are kept: sqlite:///FILE or postgresql+psycopg://…; empty means a SQLite file in the data folder.",
+        "Where records are kept: sqlite:///FILE or postgresql+psycopg://…; empty means a SQLite file "
+        "in the data folder.",
     ),
     Setting(
         "STRINGLINE_SECRET_FILE",
@@ -82,12 +84,11 @@ def read_settings(environ: Mapping[str, str]) -> dict[str, str]:
 def read_config(environ: Mapping[str, str]) -> Config:
     """The settings as values. Raises ConfigError with the name and the mend."""
     texts = read_settings(environ)
-    folder = Path(texts["STRINGLINE_DATA_FOLDER"])
     return Config(
-        data_folder=folder,
-        database_url=texts["DATABASE_URL"] or f"sqlite:///{folder / 'stringline.sqlite3'}",
-        secret=_key_file("STRINGLINE_SECRET_FILE", texts, folder / "secret"),
-        signing_key=_key_file("STRINGLINE_SIGNING_KEY_FILE", texts, folder / "signing-key"),
+        data_folder=Path(texts["STRINGLINE_DATA_FOLDER"]),
+        database_url=database_address(texts),
+        secret=_key_file("STRINGLINE_SECRET_FILE", texts, SECRET_FILE),
+        signing_key=_key_file("STRINGLINE_SIGNING_KEY_FILE", texts, SIGNING_KEY_FILE),
         host=texts["STRINGLINE_HOST"],
         port=_whole("STRINGLINE_PORT", texts, 1, 65535),
         https=_yes("STRINGLINE_HTTPS", texts),
@@ -95,13 +96,19 @@ def read_config(environ: Mapping[str, str]) -> Config:
     )
 
 
-def secret_path(texts: Mapping[str, str], name: str, usual: str) -> Path:
-    """Where a key file stands: as set, or in the data folder."""
+def database_address(texts: Mapping[str, str]) -> str:
+    """Where records are kept: as set, or a SQLite file in the data folder."""
+    folder = Path(texts["STRINGLINE_DATA_FOLDER"])
+    return texts["DATABASE_URL"] or f"sqlite:///{folder / 'stringline.sqlite3'}"
+
+
+def key_path(texts: Mapping[str, str], name: str, usual: str) -> Path:
+    """Where a key file stands: as set, or under its usual name in the data folder."""
     return Path(texts[name]) if texts[name] else Path(texts["STRINGLINE_DATA_FOLDER"]) / usual
 
 
-def _key_file(name: str, texts: Mapping[str, str], usual: Path) -> bytes:
-    path = Path(texts[name]) if texts[name] else usual
+def _key_file(name: str, texts: Mapping[str, str], usual: str) -> bytes:
+    path = key_path(texts, name, usual)
     mend = "Run `stringline prepare` once to make it, and keep a copy of it apart from the database."
     try:
         key = bytes.fromhex(path.read_text("ascii").strip())

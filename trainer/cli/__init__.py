@@ -3,10 +3,10 @@
 import click
 
 from trainer.cli.calc import calc
+from trainer.cli.content import check, draw_instance
 from trainer.cli.people import site, user
 from trainer.cli.preparing import prepare
 from trainer.cli.serve import run
-from trainer.cli.content import check, draw_instance
 
 
 @click.group()

@@ -11,6 +11,7 @@ from typing import Any
 from sqlalchemy import Connection, create_engine, event, text
 from sqlalchemy.engine import Engine, make_url
 from sqlalchemy.exc import ArgumentError, DBAPIError, OperationalError
+from sqlalchemy.exc import DatabaseError as SqlDatabaseError
 from sqlalchemy.orm import Session
 
 # One number that every installation uses for its log's lock; PostgreSQL's advisory locks are per database.
@@ -32,6 +33,8 @@ class Database:
         self.engine = _make_engine(url)
         self.is_sqlite = self.engine.dialect.name == "sqlite"
         self.where = self.engine.url.render_as_string(hide_password=True)
+        named = self.engine.url.database
+        self.file = Path(named) if self.is_sqlite and named and named != ":memory:" else None
         self._writer = self.engine.execution_options(stringline_writes=True)
 
     @contextmanager
@@ -57,8 +60,11 @@ class Database:
     def _clear_errors(self) -> Iterator[None]:
         try:
             yield
-        except OperationalError as error:
-            raise _explained(self.where, error) from error
+        except SqlDatabaseError as error:
+            # SQLite says with the plain class that a file is no database or is damaged.
+            if isinstance(error, OperationalError) or type(error) is SqlDatabaseError:
+                raise _explained(self.where, error) from error
+            raise
 
 
 def _make_engine(url: str) -> Engine:
@@ -105,6 +111,8 @@ def _explained(where: str, error: DBAPIError) -> DatabaseError:
         "full": "The disk is full. Free some space and try again. Nothing was written.",
         "readonly": "Give this user the right to write the file and its folder.",
         "unable to open": "Check that the folder exists and that this user may write in it.",
+        "not a database": "Check DATABASE_URL, or put back a backup of the file.",
+        "malformed": "The file is damaged. Keep a copy of it and put back a backup.",
         "no such table": "Run `stringline prepare` to bring the database up to date.",
         "does not exist": "Run `stringline prepare`, or check the name in DATABASE_URL.",
         "refused": "Start the database server, or check DATABASE_URL.",

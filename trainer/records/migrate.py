@@ -8,6 +8,7 @@ from alembic import command
 from alembic.config import Config as AlembicConfig
 from alembic.migration import MigrationContext
 from alembic.script import ScriptDirectory
+from alembic.util import CommandError
 
 from trainer.records.database import Database, DatabaseError
 
@@ -26,17 +27,34 @@ def upgrade(database: Database, revision: str = "head") -> None:
     with database.writing() as session:
         config = alembic_config()
         config.attributes["connection"] = session.connection()
-        command.upgrade(config, revision)
+        try:
+            command.upgrade(config, revision)
+        except CommandError as error:
+            raise DatabaseError(
+                database.where,
+                f"its tables were made by another program ({error}).",
+                "Use the program that made it.",
+            ) from error
+
+
+def revision_of(database: Database) -> str | None:
+    """At which revision the tables are; None when there are none. Looking makes no file."""
+    if database.file is not None and not database.file.exists():
+        return None
+    with database.reading() as session:
+        return MigrationContext.configure(session.connection()).get_current_revision()
 
 
 def require_current(database: Database) -> None:
     """Refuse a database whose tables are older or newer than this program. Raises DatabaseError."""
-    newest = ScriptDirectory.from_config(alembic_config()).get_current_head()
-    with database.reading() as session:
-        current = MigrationContext.configure(session.connection()).get_current_revision()
+    newest, current = ScriptDirectory.from_config(alembic_config()).get_current_head(), revision_of(database)
+    if current is None:
+        raise DatabaseError(
+            database.where, "there are no records yet.", "Run `stringline prepare` once to make the tables."
+        )
     if current != newest:
         raise DatabaseError(
             database.where,
-            f"its tables are at {current or 'nothing'}, this program needs {newest}.",
+            f"its tables are at {current}, this program needs {newest}.",
             "Run `stringline prepare` (it keeps what is there); make a backup first.",
         )

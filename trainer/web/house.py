@@ -23,6 +23,7 @@ from trainer.sites.values import site_values
 if TYPE_CHECKING:
     from sqlalchemy.orm import Session
 
+    from trainer.exams.scheme import Scheme
     from trainer.language.lessons import Lessons
     from trainer.language.loading import Bank
     from trainer.sites.sheet import SiteSheet
@@ -38,7 +39,17 @@ class House:
     database: Database
     bank: Bank
     lessons: Lessons
+    schemes: Mapping[str, Scheme]
     clock: Clock
+
+    def key_for(self, purpose: str) -> bytes:
+        """A key of its own for each purpose: whoever learns one learns neither the secret nor another."""
+        return derived_key(self.config.secret, purpose)
+
+    def site_values(self, site_id: int, version: int) -> Mapping[str, float]:
+        """A site's named values [SI] as its sheet had them at a version; what replays an instance needs this."""
+        with self.database.reading() as db:
+            return _sheet_of(people.sheet_version(db, site_id, version), site_id).values
 
 
 @dataclass(frozen=True)
@@ -73,12 +84,12 @@ def me() -> Member:
 
 
 def key_for(purpose: str) -> bytes:
-    """A key of its own for each purpose, from the installation's secret (HMAC-SHA256 as a PRF)."""
-    return derived_key(house().config.secret, purpose)
+    """A key of its own for each purpose, from the secret of the installation that serves this request."""
+    return house().key_for(purpose)
 
 
 def derived_key(secret: bytes, purpose: str) -> bytes:
-    """The key of one purpose: whoever learns it learns neither the secret nor another purpose's key."""
+    """The key of one purpose, HMAC-SHA256 as a pseudo-random function of the secret."""
     return hmac.new(secret, f"stringline {purpose}".encode(), hashlib.sha256).digest()
 
 
@@ -88,8 +99,12 @@ def my_sheet(db: Session, version: int | None = None) -> SheetInForce:
     saved = (
         people.sheet_in_force(db, site_id) if version is None else people.sheet_version(db, site_id, version)
     )
+    return _sheet_of(saved, site_id)
+
+
+def _sheet_of(saved: people.SavedSheet | None, site_id: int) -> SheetInForce:
     if saved is None:
-        raise LookupError(f"site {site_id} has no sheet version {version or 1}")
+        raise LookupError(f"site {site_id} has no such sheet")
     return _parsed(saved.site_id, saved.version, saved.text)
 
 

@@ -54,7 +54,7 @@ class PreferencesForm(Form):
         Later("Units"),
         choices=[
             ("us", Later("US: feet, inches, gallons")),
-            ("metric", Later("Metric: metres, centimetres, litres")),
+            ("metric", Later("Metric: meters, centimeters, liters")),
         ],
     )
 

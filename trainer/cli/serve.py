@@ -1,0 +1,120 @@
+"""`stringline run`: serve the pages, close exams whose time is up."""
+
+from __future__ import annotations
+
+import errno
+import logging
+import os
+import signal
+from collections.abc import Callable
+from dataclasses import replace
+from datetime import UTC, datetime
+from threading import Event, Thread
+from types import FrameType
+from typing import NoReturn
+
+import click
+import waitress  # type: ignore[import-untyped]
+from waitress.server import BaseWSGIServer  # type: ignore[import-untyped]
+
+from trainer import demo as demo_wash
+from trainer.acts.exams import ExamTools, close_overdue
+from trainer.cli.preparing import prepare_installation
+from trainer.cli.refusals import RefusedError, clear_refusals
+from trainer.config import Config, read_config
+from trainer.records.queries.people import sites
+from trainer.web.app import create_app
+from trainer.web.house import House
+from trainer.web.open_house import open_house
+
+THREADS = 8
+SWEEP_SECONDS = 1.0
+log = logging.getLogger("stringline")
+
+
+@click.command()
+@click.option("--demo", is_flag=True, help="Prepare, and fill an empty installation with an invented wash.")
+@click.option("--host", help="Address to listen on, instead of STRINGLINE_HOST.")
+@click.option(
+    "--port", type=click.IntRange(0, 65535), help="Port, instead of STRINGLINE_PORT; 0 takes a free one."
+)
+def run(demo: bool, host: str | None, port: int | None) -> None:
+    """Serve the pages until Ctrl-C."""
+    logging.basicConfig(level=logging.INFO, format="%(asctime)s %(levelname)s %(message)s")
+    with clear_refusals():
+        if demo:
+            prepare_installation(os.environ)
+        config = read_config(os.environ)
+        config = replace(config, host=host or config.host, port=config.port if port is None else port)
+        house = open_house(config, lambda: datetime.now(UTC))
+        if demo:
+            _fill(house)
+        server = _listen(house, config)
+    click.echo(f"Stringline is at http://{_written(config.host)}:{server.effective_port} (Ctrl-C stops it)")
+    _serve(server, house)
+
+
+def _fill(house: House) -> None:
+    """Build the invented wash where there is no site yet, and say how to sign in."""
+    with house.database.reading() as db:
+        if sites(db):
+            return
+    build: Callable[..., list[tuple[str, ...]]] = demo_wash.build  # type: ignore[attr-defined]
+    for sign_in in build(house.database, house.config, house.clock()):
+        click.echo("  ".join(sign_in))
+
+
+def _listen(house: House, config: Config) -> BaseWSGIServer:
+    try:
+        return waitress.create_server(
+            create_app(house), host=config.host, port=config.port, threads=THREADS, ident=None,
+            # Behind a proxy ProxyFix reads what the proxy says of the caller; else nobody may say it.
+            clear_untrusted_proxy_headers=config.proxies == 0,
+        )  # fmt: skip
+    except OSError as error:
+        raise RefusedError(_why_not(error, config)) from error
+
+
+def _why_not(error: OSError, config: Config) -> str:
+    where = f"{_written(config.host)}:{config.port}"
+    if error.errno == errno.EADDRINUSE:
+        other = config.port % 65535 + 1
+        return f"{where}: another program listens there. Stop it, or choose another port: --port {other}."
+    if error.errno == errno.EACCES:
+        return f"{where}: this user may not listen there. Choose a port above 1023."
+    return (
+        f"{where}: {error.strerror or error}. Check the address: --host 127.0.0.1 serves this machine alone."
+    )
+
+
+def _written(host: str) -> str:
+    return f"[{host}]" if ":" in host else host
+
+
+def _serve(server: BaseWSGIServer, house: House) -> None:
+    stopping = Event()
+    sweeper = Thread(target=sweep, args=(house, stopping), name="sweeper", daemon=True)
+    sweeper.start()
+    signal.signal(signal.SIGTERM, _stop)
+    try:
+        server.run()
+    finally:
+        stopping.set()
+        sweeper.join(timeout=10)
+        house.database.dispose()
+
+
+def sweep(house: House, stopping: Event, seconds: float = SWEEP_SECONDS) -> None:
+    """Close overdue exams again and again until told to stop; a failure is written down and tried again."""
+    tools = ExamTools(house.bank, house.schemes, house.key_for("instances"), house.site_values)
+    while not stopping.is_set():
+        try:
+            for public_id in close_overdue(house.database, tools, house.clock()):
+                log.info("closed exam %s: its time was up", public_id)
+        except Exception:
+            log.exception("overdue exams could not be closed; trying again in %g s", seconds)
+        stopping.wait(seconds)
+
+
+def _stop(_signal: int, _frame: FrameType | None) -> NoReturn:
+    raise SystemExit(0)
