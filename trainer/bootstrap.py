@@ -77,9 +77,12 @@ def set_up(parts: list[str]) -> None:
 
 
 def works() -> bool:
-    """Whether `.venv` was finished and its Python still starts and has pip."""
-    if unfinished().exists() or not program("python").exists():
+    """Whether `.venv` was finished, here, and its Python still starts and has pip."""
+    activate = program("activate")
+    if unfinished().exists() or not activate.is_file():
         return False
+    if str(VENV) not in activate.read_text(encoding="utf-8"):
+        return False  # the folder was moved, and every script in it names the old place
     probe = [str(program("python")), "-c", "import pip, sys; print(sys.version)"]
     try:
         answer = subprocess.run(probe, capture_output=True, text=True, check=False)
