@@ -6,23 +6,23 @@ import uuid
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import datetime
+from typing import cast
 
 from sqlalchemy import select
 
 from trainer.access.members import Member
 from trainer.acts.transaction import Act, act
 from trainer.language.draws import Instance, draw
-from trainer.language.grading import Verdict, grade
+from trainer.language.grading import grade
 from trainer.language.loading import Bank
+from trainer.language.verdicts import Verdict
 from trainer.learning.choosing import pick_question, pick_skill
 from trainer.learning.mastery import Answered, Standing, Support, after
+from trainer.quantities.dimensions import Language, System
 from trainer.records.database import Database
 from trainer.records.queries import learning as queries
 from trainer.records.queries.learning import ShownDrill
 from trainer.records.tables import Drill, LessonRead, SkillStanding
-
-# Read but not counted: the person is told how to write it and tries again.
-NOT_COUNTED = frozenset({"unreadable", "missing_unit"})
 
 
 @dataclass(frozen=True)
@@ -88,16 +88,16 @@ def show_drill(
             fingerprint=question.fingerprint,
             sheet_version=sheet_version,
             system=member.system,
-            support=_support(standings.get(skill), steps=bool(question.steps)),
+            support=_support(standings.get(skill), fades=question.is_family and bool(question.steps)),
             shown_at=now,
         )
         this.db.add(drill)
         return drill.public_id
 
 
-def _support(standing: Standing | None, *, steps: bool) -> Support:
-    """Help needs steps to show; a question without them is asked alone."""
-    if not steps:
+def _support(standing: Standing | None, *, fades: bool) -> Support:
+    """Help needs other numbers and steps to show; a question without them is asked alone."""
+    if not fades:
         return "alone"
     return "worked" if standing is None else standing.support
 
@@ -108,7 +108,7 @@ def instance_of(shown: ShownDrill, member: Member, tools: PracticeTools) -> Inst
     if question is None or question.version != shown.version:
         return None
     label = drill_label(member.public_id, shown.public_id, shown.question, shown.version)
-    return draw(question, tools.values(shown.sheet_version), tools.secret, label, shown.system)
+    return draw(question, tools.values(shown.sheet_version), tools.secret, label, cast(System, shown.system))
 
 
 def drill_label(person: str, drill: str, question: str, version: int) -> str:
@@ -122,7 +122,7 @@ def answer_drill(
     member: Member,
     public_id: str,
     answer: str,
-    language: str,
+    language: Language,
     tools: PracticeTools,
     now: datetime,
 ) -> Taken:
@@ -139,10 +139,11 @@ def answer_drill(
         if shown.answer is not None:
             return Taken(grade(instance, shown.answer, language), counted=True)
         verdict = grade(instance, answer, language)
-        if verdict.kind in NOT_COUNTED:
+        if not verdict.counts:
             return Taken(verdict, counted=False)
         _write_answer(this, shown, answer, verdict)
-        _move_standing(this, member, shown, verdict, instance, tools)
+        hazard = tools.bank.skill(shown.skill).hazard
+        _move_standing(this, member, shown, verdict, kind=instance.question.kind, hazard=hazard)
         return Taken(verdict, counted=True)
 
 
@@ -153,11 +154,11 @@ def _write_answer(this: Act, shown: ShownDrill, answer: str, verdict: Verdict) -
 
 
 def _move_standing(
-    this: Act, member: Member, shown: ShownDrill, verdict: Verdict, instance: Instance, tools: PracticeTools
+    this: Act, member: Member, shown: ShownDrill, verdict: Verdict, *, kind: str, hazard: bool
 ) -> None:
     before = queries.standings(this.db, member.id).get(shown.skill, Standing(shown.skill))
-    answered = Answered(instance.question.kind, verdict.right, shown.support, this.now, verdict.slip)
-    moved = after(before, answered, hazard=tools.bank.skill(shown.skill).hazard)
+    answered = Answered(kind, verdict.right, shown.support, this.now, verdict.slip)
+    moved = after(before, answered, hazard=hazard)
     facts = {name: getattr(moved, name) for name in Standing.__dataclass_fields__}
     this.db.merge(SkillStanding(person_id=member.id, updated_at=this.now, **facts))
     if (before.mastered_at is None) != (moved.mastered_at is None):

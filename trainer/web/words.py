@@ -6,11 +6,14 @@ from functools import cache
 from gettext import GNUTranslations, NullTranslations
 from io import BytesIO
 from pathlib import Path
+from typing import cast
 
 from babel.messages.mofile import write_mo
 from babel.messages.pofile import read_po
 from flask import g, has_request_context
 from markupsafe import escape
+
+from trainer.quantities.dimensions import Language
 
 FOLDER = Path(__file__).parent / "translations"
 
@@ -28,9 +31,9 @@ def catalogue(language: str) -> NullTranslations:
     return GNUTranslations(compiled)
 
 
-def language() -> str:
+def language() -> Language:
     """The language of this request: the person's, else what they chose at the door, else the browser's."""
-    return str(g.language) if has_request_context() and "language" in g else "en"
+    return cast(Language, g.language) if has_request_context() and "language" in g else "en"
 
 
 def gettext(message: str) -> str:

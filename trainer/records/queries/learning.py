@@ -56,10 +56,11 @@ class SlipCount:
     last_at: datetime
 
 
-def _standing_columns() -> Select[Any]:
+def _standing_columns() -> Select[*tuple[Any, ...]]:
     s = SkillStanding
     return select(
-        s.skill, s.known, s.answered, s.right_alone, s.wrong_run, s.support, s.card, s.due_at, s.last_slip, s.mastered_at
+        s.skill, s.known, s.answered, s.right_alone, s.wrong_run, s.support, s.card, s.due_at,
+        s.last_slip, s.mastered_at,
     )  # fmt: skip
 
 
@@ -105,7 +106,7 @@ def site_lessons_read(db: Session, site_id: int) -> dict[int, set[str]]:
     return dict(found)
 
 
-def _drill_columns() -> Select[Any]:
+def _drill_columns() -> Select[*tuple[Any, ...]]:
     d = Drill
     return select(
         d.public_id, d.person_id, d.lesson, d.skill, d.question, d.version, d.sheet_version, d.system, d.support,
@@ -150,7 +151,7 @@ def times_shown(db: Session, person_id: int) -> dict[str, int]:
     rows = db.execute(
         select(Drill.question, func.count()).where(Drill.person_id == person_id).group_by(Drill.question)
     )
-    return {question: times for question, times in rows}
+    return {row[0]: row[1] for row in rows}
 
 
 def slips_since(db: Session, site_id: int, since: datetime) -> list[SlipCount]:
@@ -160,8 +161,23 @@ def slips_since(db: Session, site_id: int, since: datetime) -> list[SlipCount]:
     rows = db.execute(
         select(d.person_id, d.skill, d.question, d.slip, times, last)
         .join(Person, Person.id == d.person_id)
-        .where(Person.site_id == site_id, Person.left_at.is_(None), d.slip.is_not(None), d.answered_at >= since)
+        .where(
+            Person.site_id == site_id, Person.left_at.is_(None), d.slip.is_not(None), d.answered_at >= since
+        )
         .group_by(d.person_id, d.skill, d.question, d.slip)
         .order_by(times.desc(), last.desc(), d.person_id)
     ).mappings()
     return [SlipCount(**row) for row in rows]
+
+
+def latest_slips(db: Session, site_id: int, since: datetime) -> dict[tuple[int, str, str], ShownDrill]:
+    """The latest drill of each slip since a moment, by person, question and slip. One statement."""
+    newest = (
+        select(func.max(Drill.id))
+        .join(Person, Person.id == Drill.person_id)
+        .where(Person.site_id == site_id, Drill.slip.is_not(None), Drill.answered_at >= since)
+        .group_by(Drill.person_id, Drill.question, Drill.slip)
+    )
+    rows = db.execute(_drill_columns().where(Drill.id.in_(newest))).mappings()
+    found = (ShownDrill(**row) for row in rows)
+    return {(one.person_id, one.question, str(one.slip)): one for one in found}
