@@ -1,22 +1,33 @@
-"""The site sheet: the measured facts of one wash, in SI."""
+"""The site sheet: the measured facts of one wash, all numbers in SI."""
 
 from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass
-from typing import Literal, get_args
+from typing import Literal
 
-Words = Mapping[str, str]
-Mode = Literal["light", "dark"]
+from trainer.documents import Fault
+from trainer.quantities.dimensions import Language
+
+Words = Mapping[Language, str]
+Side = Literal["driver", "passenger"]
+Operate = Literal["light", "dark"]
+Head = Literal["emitter", "receiver"]
 EnergyKind = Literal[
     "electric", "air", "hydraulic", "gravity", "spring", "hot_water", "chemical", "stored_charge"
 ]
-ENERGY_KINDS: tuple[EnergyKind, ...] = get_args(EnergyKind)
+
+SIDES: tuple[Side, ...] = ("driver", "passenger")
+OPERATES: tuple[Operate, ...] = ("light", "dark")
+HEADS: tuple[Head, ...] = ("emitter", "receiver")
+ENERGY_KINDS: tuple[EnergyKind, ...] = (
+    "electric", "air", "hydraulic", "gravity", "spring", "hot_water", "chemical", "stored_charge",
+)  # fmt: skip
 
 
 @dataclass(frozen=True)
 class Location:
-    """Where the bay stands [rad]; `bearing` is the direction cars travel, clockwise from north."""
+    """Where the wash stands; bearing: the compass heading of a car on the conveyor, clockwise from north."""
 
     latitude: float
     longitude: float
@@ -25,31 +36,39 @@ class Location:
 
 @dataclass(frozen=True)
 class Bay:
-    """The bay [m]: width between the eyes' mounts, how far a car may stand off centre, how far one sees in steam."""
+    """The entry end of the bay; lane_offset: how far off the center line a car may stand."""
 
     width: float
     lane_offset: float
-    steam_visibility: float
+    visibility_steam: float
 
 
 @dataclass(frozen=True)
 class Conveyor:
-    """Pulses per length [1/m], chain speed [m/s], its tolerance (share), gap and pitch of cars [m], scan [s]."""
+    """The chain, its pulses, the cars on it, the controller that counts; tolerance: a share, either way."""
 
-    pulses: float
     speed: float
-    speed_tolerance: float
+    tolerance: float
+    pulses_per_length: float
     smallest_gap: float
     pitch: float
     scan_time: float
+    input_filter: float
+
+    @property
+    def cars_per_time(self) -> float:
+        """Cars a second when the line is full."""
+        return self.speed / self.pitch
 
 
 @dataclass(frozen=True)
 class EyePair:
-    """One emitter and receiver: heights and position [m], lens [m], half-angle [rad], gains, delays [s]."""
+    """One emitter and its receiver. position: along the conveyor from the entry eye, forward positive."""
 
     id: str
     name: Words
+    receiver_side: Side
+    high_head: Head
     low: float
     high: float
     position: float
@@ -60,13 +79,13 @@ class EyePair:
     excess_gain: float
     on_delay: float
     off_delay: float
-    mode: Mode
-    ip_code: str
+    operate: Operate
+    enclosure: str
 
 
 @dataclass(frozen=True)
 class Application:
-    """One device: how far past the entry eye [m], how early and late it may run [m], its flow [m³/s]."""
+    """A device downstream of the entry eye; lead before the nose, trail behind the tail."""
 
     id: str
     name: Words
@@ -77,29 +96,46 @@ class Application:
 
 
 @dataclass(frozen=True)
-class Wiring:
-    """Supply and least voltage at a head [V], its current [A], the cable's length [m] and resistance [Ω/m]."""
+class Supply:
+    """The DC supply of the eyes and the cable to the farthest head; length is one way."""
 
-    supply: float
-    least: float
+    voltage: float
+    tolerance: float
+    least_voltage: float
     head_current: float
-    cable_length: float
-    cable_resistance: float
+    gauge: float
+    length: float
+    resistance_per_length: float
 
 
 @dataclass(frozen=True)
 class Drive:
-    """The drive in the cabinet: DC bus [V], its capacitor [F], bleed resistor [Ω], voltage taken as discharged [V]."""
+    """The conveyor drive's stored charge; safe_voltage: what it must fall to before anybody reaches in."""
 
-    bus_voltage: float
     capacitor: float
+    bus_voltage: float
     bleed_resistor: float
     safe_voltage: float
 
 
 @dataclass(frozen=True)
+class Business:
+    """What an hour down costs and what stands on the shelf; money in dollars."""
+
+    cars_per_day: float
+    days_per_year: float
+    margin_per_car: float
+    call_out: float
+    head_price: float
+    solution_price: float
+    head_count: float
+    failures_per_year: float
+    lead_time: float
+
+
+@dataclass(frozen=True)
 class Machine:
-    """A machine that is locked out and certified on."""
+    """A machine on which a practical is observed."""
 
     id: str
     name: str
@@ -107,7 +143,7 @@ class Machine:
 
 @dataclass(frozen=True)
 class Cabinet:
-    """A control cabinet and the machine it feeds."""
+    """A control cabinet and the machine that it steers."""
 
     id: str
     name: str
@@ -116,7 +152,7 @@ class Cabinet:
 
 @dataclass(frozen=True)
 class EnergySource:
-    """One energy source of a machine: what it is, where it is isolated, how it is released."""
+    """One energy that can hurt somebody at a machine: what it is, where it is isolated, how it is released."""
 
     id: str
     kind: EnergyKind
@@ -127,22 +163,8 @@ class EnergySource:
 
 
 @dataclass(frozen=True)
-class Business:
-    """Cars an hour [1/s] and a day, days a year, margin a car, call-out and head price [$], head failures [1/s]."""
-
-    cars_per_hour: float
-    cars_per_day: float
-    days_per_year: float
-    margin_per_car: float
-    callout_price: float
-    head_price: float
-    head_failures: float
-    head_lead_time: float
-
-
-@dataclass(frozen=True)
 class SiteSheet:
-    """One wash."""
+    """One wash. eyes: the first pair measures the car; warnings: readable, but hardly as it should be."""
 
     name: str
     time_zone: str
@@ -150,16 +172,16 @@ class SiteSheet:
     bay: Bay
     conveyor: Conveyor
     eyes: tuple[EyePair, ...]
-    eye_spacing: float
     applications: tuple[Application, ...]
-    wiring: Wiring
+    supply: Supply
     drive: Drive
+    business: Business
     machines: tuple[Machine, ...]
     cabinets: tuple[Cabinet, ...]
-    energy: tuple[EnergySource, ...]
-    business: Business
+    energy_sources: tuple[EnergySource, ...]
+    warnings: tuple[Fault, ...] = ()
 
     @property
     def entry_eye(self) -> EyePair:
-        """The pair that measures cars: the first of the list."""
+        """The pair that measures the car."""
         return self.eyes[0]

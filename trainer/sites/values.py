@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import asdict, dataclass
 from typing import TYPE_CHECKING
 
 from trainer.quantities.dimensions import Dimension, Language
@@ -24,9 +24,15 @@ class SiteValue:
     high: float
     meaning: Mapping[Language, str]
 
+    @property
+    def ends(self) -> tuple[float, float]:
+        """The least and the greatest plausible value [SI]."""
+        return self.low, self.high
 
-def _value(name: str, key: str, low: float, high: float, en: str, es: str) -> SiteValue:
-    """A row of the table; low and high are in the row's own unit."""
+
+def _value(name: str, key: str, low: float, high: float, *meaning: str) -> SiteValue:
+    """A row of the table; low and high are in the row's own unit, the meaning is in English, then Spanish."""
+    en, es = meaning
     one = unit(key)
     return SiteValue(name, one.dimension, one, low * one.factor, high * one.factor, {"en": en, "es": es})
 
@@ -47,8 +53,10 @@ _PLACE_AND_BAY = (
 )  # fmt: skip
 
 _EYES = (
-    _value("eye_low", "in", 2, 60, "height of the lower lens above the floor", "altura del lente bajo sobre el piso"),
-    _value("eye_high", "in", 4, 120, "height of the higher lens above the floor", "altura del lente alto sobre el piso"),
+    _value("eye_low", "in", 2, 60, "height of the lower lens above the floor",
+           "altura del lente bajo sobre el piso"),
+    _value("eye_high", "in", 4, 120, "height of the higher lens above the floor",
+           "altura del lente alto sobre el piso"),
     _value("lens_diameter", "in", 0.1, 3, "clear diameter of the lens", "diámetro libre del lente"),
     _value("half_angle", "deg", 0.1, 20, "half of the cone of light that the emitter sends",
            "la mitad del cono de luz que manda el emisor"),
@@ -75,7 +83,8 @@ _CONVEYOR = (
     _value("smallest_gap", "in", 6, 600, "smallest gap from one car's tail to the next car's nose",
            "espacio más corto entre la cola de un carro y la trompa del que sigue"),
     _value("car_pitch", "ft", 15, 100, "distance from nose to nose", "distancia de trompa a trompa"),
-    _value("cars_per_hour", "cars/h", 5, 400, "cars an hour when the line is full", "carros por hora con la fila llena"),
+    _value("cars_per_hour", "cars/h", 5, 400, "cars an hour when the line is full",
+           "carros por hora con la fila llena"),
     _value("scan_time", "ms", 0.1, 500, "time the controller takes for one scan",
            "tiempo que tarda el controlador en un barrido"),
     _value("input_filter", "ms", 0, 100, "filter time of the controller's input", "tiempo de filtro de la entrada"),
@@ -89,7 +98,8 @@ def _application(name: str, en: str, es: str) -> tuple[SiteValue, ...]:
                f"cuánto antes de la trompa prende {es}"),
         _value(f"{name}_trail", "in", 0, 120, f"how far past the tail the {en} stays on",
                f"cuánto después de la cola sigue prendido {es}"),
-        _value(f"{name}_flow", "gal/min", 0.1, 300, f"flow of the {en} while it is on", f"caudal de {es} mientras trabaja"),
+        _value(f"{name}_flow", "gal/min", 0.1, 300, f"flow of the {en} while it is on",
+               f"caudal de {es} mientras trabaja"),
     )  # fmt: skip
 
 
@@ -100,7 +110,8 @@ APPLICATIONS = {
 }
 
 _ELECTRICAL = (
-    _value("supply_voltage", "V", 10, 250, "voltage of the supply at the cabinet", "voltaje de la fuente en el gabinete"),
+    _value("supply_voltage", "V", 10, 250, "voltage of the supply at the cabinet",
+           "voltaje de la fuente en el gabinete"),
     _value("supply_tolerance", "%", 0, 25, "how far the supply may be off, either way",
            "cuánto puede variar la fuente, para arriba o para abajo"),
     _value("least_voltage", "V", 4, 240, "least voltage at which the head still works",
@@ -135,6 +146,10 @@ _BUSINESS = (
     _value("lead_time", "d", 0.1, 365, "days from order to delivery", "días entre el pedido y la entrega"),
 )  # fmt: skip
 
+# Where a pair stands; questions use the spacing between two pairs.
+POSITION = _value("position", "in", -600, 600, "position of a pair along the conveyor, from the entry eye forward",
+                  "posición de un par a lo largo del transportador, desde el ojo de entrada")  # fmt: skip
+
 VALUES: Mapping[str, SiteValue] = {
     value.name: value
     for value in (
@@ -146,6 +161,11 @@ VALUES: Mapping[str, SiteValue] = {
         *_BUSINESS,
     )
 }
+
+
+def application_range(application: str, part: str) -> SiteValue:
+    """The range of an application's distance, lead, trail or flow; one that has no site values borrows."""
+    return VALUES.get(f"{application}_{part}") or VALUES[f"presoak_{part}"]
 
 
 def site_values(sheet: SiteSheet) -> dict[str, float]:
@@ -167,7 +187,7 @@ def _of_place(sheet: SiteSheet) -> dict[str, float]:
         "bay_width": sheet.bay.width,
         "lane_offset": sheet.bay.lane_offset,
         "visibility_steam": sheet.bay.visibility_steam,
-        **vars(sheet.business),
+        **asdict(sheet.business),
     }
 
 
@@ -192,7 +212,7 @@ def _of_conveyor(sheet: SiteSheet) -> dict[str, float]:
         "pulses_per_foot": sheet.conveyor.pulses_per_length,
         "smallest_gap": sheet.conveyor.smallest_gap,
         "car_pitch": sheet.conveyor.pitch,
-        "cars_per_hour": sheet.conveyor.cars_per_hour,
+        "cars_per_hour": sheet.conveyor.cars_per_time,
         "scan_time": sheet.conveyor.scan_time,
         "input_filter": sheet.conveyor.input_filter,
     }
