@@ -144,7 +144,8 @@ def lockout_check(sources: Sequence[str], steps: Sequence[Step], order: str = "s
 
     sources: names of the machine's energy sources, at least one, each once
     steps: acts prepare, notify, shut_down, isolate, lock, release (stored energy), verify, work, in the order done.
-        isolate, lock, release and verify are for one source, or for all when none is named. Acts may be repeated.
+        isolate, lock, release and verify are for one source, or for all when none is named. Each source has its own
+        chain, and chains may be woven into each other. Acts may be repeated.
     order: strict (29 CFR 1910.147(d): lock, then release) or tolerant (either first, as 1910.333(b)(2) has it)
     All acts but work are demanded. Where steps name persons, whoever works must have a lock of their own on every
     source by then. Raises BadInput for an unknown act, source or order.

@@ -5,11 +5,16 @@ A signal is its on spans [[on, off], ...] in seconds: on at `on`, off again at `
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field
+from typing import overload
+
+import numpy as np
+import numpy.typing as npt
 
 from trainer.solver.beam import Span, Spans, union
 from trainer.solver.numbers import (
     BadInput,
     Flags,
+    Floats,
     Numbers,
     as_floats,
     require_above_zero,
@@ -21,11 +26,15 @@ from trainer.solver.numbers import (
 KINDS = ("TON", "TOF", "TP")
 
 
-def timer(kind: str, preset: float, spans: Sequence[Sequence[float]]) -> Spans:
+@overload
+def timer(kind: str, preset: float, spans: Sequence[Sequence[float]]) -> Spans: ...
+@overload
+def timer(kind: str, preset: Floats, spans: Sequence[Sequence[float]]) -> npt.NDArray[np.object_]: ...
+def timer(kind: str, preset: Numbers, spans: Sequence[Sequence[float]]) -> Spans | npt.NDArray[np.object_]:
     """On spans of the output Q of an IEC 61131-3 timer, in continuous time [s].
 
     kind: TON (on-delay), TOF (off-delay) or TP (pulse)
-    preset: the time PT [s], 0 or more
+    preset: the time PT [s], 0 or more; an array gives an array of spans of its shape
     spans: on spans of the input IN [s], sorted; spans that touch are one
     TON: on once IN has stayed on for PT, off with IN. TOF: on with IN, off PT after IN, a shorter dropout is bridged.
     TP: on for PT from a rising edge, whatever IN does; it starts again only on a rise after Q has ended and IN has been
@@ -33,8 +42,17 @@ def timer(kind: str, preset: float, spans: Sequence[Sequence[float]]) -> Spans:
     Source: timing diagrams of IEC 61131-3, as kept in matiec lib/timer.txt.
     """
     require_one_of("kind", kind, KINDS)
-    _require_preset(preset)
-    signal = _checked(spans)
+    require_from_zero("preset", preset, "s")
+    signal, presets = _checked(spans), as_floats("preset", preset)
+    if presets.ndim == 0:
+        return _output(kind, float(presets), signal)
+    outputs = np.empty(presets.shape, dtype=np.object_)
+    for index in np.ndindex(presets.shape):
+        outputs[index] = _output(kind, float(presets[index]), signal)
+    return outputs
+
+
+def _output(kind: str, preset: float, signal: Spans) -> Spans:
     if kind == "TON":
         return tuple((on + preset, off) for on, off in signal if off - on > preset)
     if kind == "TOF":
