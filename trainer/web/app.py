@@ -18,7 +18,7 @@ from trainer.web.house import House, derived_key
 from trainer.web.places import places
 
 # Each names a module of this room that holds a blueprint `page`.
-BLUEPRINTS = ("sign_in", "members", "learn", "practise", "examine", "train", "manage", "author", "prove")
+BLUEPRINTS = ("sign_in", "members", "learn", "practise", "examine", "train", "people", "manage", "author", "prove")
 
 
 def create_app(house: House, *, testing: bool = False) -> Flask:

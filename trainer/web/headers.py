@@ -30,7 +30,8 @@ def add_headers(response: Response) -> Response:
     for name, value in HEADERS.items():
         response.headers.setdefault(name, value)
     if request.endpoint != "static":
-        response.headers["Cache-Control"] = "no-store" if g.get("member") else "no-cache, private"
+        usual = "no-store" if g.get("member") else "no-cache, private"
+        response.headers.setdefault("Cache-Control", usual)
         response.vary.update(("Cookie", "Accept-Language"))
     if house().config.https:
         response.headers["Strict-Transport-Security"] = TWO_YEARS

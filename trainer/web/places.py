@@ -12,13 +12,13 @@ from trainer.web.words import Later
 
 PLACES = (
     ("learn.today", Later("Today")),
-    ("train.people", Later("People")),
+    ("people.everyone", Later("People")),
     ("manage.cabinets", Later("Cabinets")),
     ("members.everyone", Later("People and tablets")),
 )
 FRONT_DOORS: dict[Role, str] = {
     "learner": "learn.today",
-    "trainer": "train.people",
+    "trainer": "people.everyone",
     "manager": "manage.cabinets",
     "administrator": "members.everyone",
 }
