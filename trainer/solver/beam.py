@@ -193,15 +193,20 @@ def _between(start: Floats, end: Floats, share: Floats) -> Floats:
 
 
 def _extent_at(corners: Floats, level: Floats) -> tuple[Floats, Floats]:
-    """Least and greatest x of a convex polygon at each height; infinities where it does not reach there."""
+    """Least and greatest x of a convex polygon at each height; infinities where it does not reach there.
+
+    Level edges are passed over: their ends also belong to the edges that rise from them.
+    """
     least = np.full(level.shape, np.inf)
     greatest = np.full(level.shape, -np.inf)
     for (x1, z1), (x2, z2) in zip(corners, np.roll(corners, -1, axis=0), strict=True):
+        if z1 == z2:
+            continue
+        share = np.clip((level - z1) / (z2 - z1), 0.0, 1.0)
+        x = x1 * (1 - share) + x2 * share
         reaches = (level >= min(z1, z2)) & (level <= max(z1, z2))
-        share = np.clip((level - z1) / (z2 - z1), 0.0, 1.0) if z1 != z2 else np.zeros(level.shape)
-        for x in (x1 * (1 - share) + x2 * share, *((np.full(level.shape, x2),) if z1 == z2 else ())):
-            least = np.where(reaches, np.minimum(least, x), least)
-            greatest = np.where(reaches, np.maximum(greatest, x), greatest)
+        least = np.where(reaches, np.minimum(least, x), least)
+        greatest = np.where(reaches, np.maximum(greatest, x), greatest)
     return least, greatest
 
 
