@@ -14,7 +14,7 @@ from trainer.web.callers import LANGUAGES, in_language, keep_language, load_call
 from trainer.web.errors import show_problems
 from trainer.web.guards import open_to_all, refuse_unguarded
 from trainer.web.headers import add_headers
-from trainer.web.house import House, derived_key
+from trainer.web.house import House
 from trainer.web.places import places
 
 # Each names a module of this room that holds a blueprint `page`.
@@ -45,7 +45,7 @@ def create_app(house: House, *, testing: bool = False) -> Flask:
 def _settings(house: House) -> dict[str, object]:
     https = house.config.https
     return {
-        "SECRET_KEY": derived_key(house.config.secret, "sessions").hex(),
+        "SECRET_KEY": house.config.key_for("sessions").hex(),
         # The prefix makes browsers insist on https, this host alone and the whole path (RFC 6265bis).
         "SESSION_COOKIE_NAME": "__Host-stringline" if https else "stringline",
         "SESSION_COOKIE_HTTPONLY": True,
