@@ -1,1 +1,253 @@
-"""The invented wash and its people, made through the acts themselves."""
+"""The invented wash and its people, made through the acts themselves, each at its own moment in the past."""
+
+from __future__ import annotations
+
+import uuid
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
+from datetime import datetime, timedelta
+from typing import NamedTuple
+
+from trainer.access.members import Member
+from trainer.acts import certifying, exams, learning, people
+from trainer.acts.enrolment import Newcomer, enrol_newcomer
+from trainer.acts.exams import ExamTools
+from trainer.acts.learning import PracticeTools
+from trainer.config import Config
+from trainer.exams.paper import instance_of
+from trainer.exams.scheme import Scheme
+from trainer.language.admission import Reader, slip_values
+from trainer.language.draws import Instance
+from trainer.language.grading import answer_text
+from trainer.language.lessons import Lessons
+from trainer.language.loading import Bank
+from trainer.language.questions import NumberTask
+from trainer.language.rendering import right_answer
+from trainer.learning.choosing import LessonPlan
+from trainer.quantities.writing import write_quantity
+from trainer.records.database import Database
+from trainer.records.queries import certifying as certifying_queries
+from trainer.records.queries import exams as exam_queries
+from trainer.records.queries import learning as learning_queries
+from trainer.records.queries import people as people_queries
+from trainer.sites import demo_sheet, demo_text, site_values
+
+# Demo passwords, printed at start; nobody's real secret.
+PASSWORD = "plumb line and level"  # noqa: S105 - printed at start for everybody
+LAPSES_IN = timedelta(days=30)
+MOST_DRILLS = 12
+
+
+class SignIn(NamedTuple):
+    """How to sign in to the demo as one of its people."""
+
+    name: str
+    sign_in_name: str
+    password: str
+    pin: str
+    who: str
+
+
+CAST = (
+    SignIn("Ivy Marlowe", "ivy", PASSWORD, "", "administrator"),
+    SignIn("Nora Quist", "nora", PASSWORD, "730418", "manager"),
+    SignIn("Dale Fenner", "dale", PASSWORD, "614502", "trainer"),
+    SignIn("Rico Salas", "rico", PASSWORD, "285193", "learner, first day, reads Spanish"),
+    SignIn("June Abbot", "june", PASSWORD, "947206", "learner, half-way"),
+    SignIn("Omar Teller", "omar", PASSWORD, "351874", "learner, ready for a decision"),
+    SignIn("Pilar Voss", "pilar", PASSWORD, "862059", "learner, certified and about to lapse, metric"),
+)
+ROLES = {"ivy": "administrator", "nora": "manager", "dale": "trainer"}
+
+
+@dataclass(frozen=True)
+class Content:
+    """What is taught and asked."""
+
+    bank: Bank
+    lessons: Lessons
+    schemes: Mapping[str, Scheme]
+
+    def plans(self) -> tuple[LessonPlan, ...]:
+        """The lessons in order with the skills that can be practised."""
+        found = []
+        for one in self.lessons.by_id.values():
+            skills = tuple(skill for skill in one.skills if self.bank.of_skill(skill))
+            found.append(LessonPlan(one.id, one.topic, skills, one.minutes))
+        return tuple(found)
+
+
+def build(database: Database, config: Config, content: Content, now: datetime) -> list[SignIn]:
+    """Fill an empty installation; gives how to sign in."""
+    start = now - timedelta(days=420)
+    site_id = people.open_site(database, sheet=demo_sheet(), text=demo_text(), now=start)
+    wash = _Wash(database, config, content, site_id)
+    for one in CAST:
+        wash.enrol(one, start)
+    wash.half_way("june", now - timedelta(days=6))
+    wash.ready("omar", now - timedelta(days=12))
+    months = wash.scheme.certificate_months
+    wash.certified("pilar", now - timedelta(days=round(months * 30.44)) + LAPSES_IN)
+    return list(CAST)
+
+
+class _Wash:
+    """The demo's site and what its people do."""
+
+    def __init__(self, database: Database, config: Config, content: Content, site_id: int) -> None:
+        self.database, self.config, self.content, self.site_id = database, config, content, site_id
+        self.scheme = next(one for one in content.schemes.values() if one.opens_cabinet)
+        values = site_values(demo_sheet())
+        secret = config.key_for("instances")
+        self.practice = PracticeTools(content.bank, secret, lambda _version: values)
+        self.exams = ExamTools(content.bank, content.schemes, secret, lambda _site, _version: values)
+
+    def enrol(self, one: SignIn, at: datetime) -> None:
+        """Enrol a person; learners are trained by the trainer."""
+        learner = one.sign_in_name not in ROLES
+        who = Newcomer(
+            name=one.name, sign_in_name=one.sign_in_name, role=ROLES.get(one.sign_in_name, "learner"),  # type: ignore[arg-type]
+            password=one.password, pin=one.pin or None, language="es" if one.sign_in_name == "rico" else "en",
+            system="metric" if one.sign_in_name == "pilar" else "us",
+            trained_by=self.member("dale").public_id if learner else None,
+        )  # fmt: skip
+        done = enrol_newcomer(self.database, site_id=self.site_id, by=None, who=who, now=at)
+        if not isinstance(done, str):
+            raise RuntimeError(f"the demo could not enrol {one.name}: {done.reasons}")
+
+    def member(self, sign_in_name: str) -> Member:
+        """One of the cast."""
+        with self.database.reading() as db:
+            everyone = people_queries.members(db, self.site_id)
+        return next(one for one in everyone if one.sign_in_name == sign_in_name)
+
+    def half_way(self, name: str, at: datetime) -> None:
+        """The first half of the lessons proven, one slip made again and again in the next."""
+        plans = self.content.plans()
+        half = len(plans) // 2
+        at = self.prove(name, plans[:half], at)
+        for lesson in plans[half : half + 1]:
+            self.read(name, lesson, at)
+            for i in range(3):
+                self.drill(name, lesson.skills[:1], lesson.id, at + timedelta(minutes=3 * i), slip=True)
+
+    def ready(self, name: str, at: datetime) -> datetime:
+        """Everything proven, exam passed, practical signed."""
+        at = self.prove(name, self.content.plans(), at)
+        at = self.pass_exam(name, at + timedelta(days=1))
+        at += timedelta(days=1)
+        self.sign(name, at)
+        return at
+
+    def certified(self, name: str, at: datetime) -> None:
+        """The same, and the manager has decided."""
+        at = self.ready(name, at - timedelta(days=4)) + timedelta(days=1)
+        person, manager = self.member(name), self.member("nora")
+        with self.database.reading() as db:
+            cabinet = certifying_queries.cabinets(db, self.site_id)[0]
+        decided = certifying.Decided(
+            str(uuid.uuid4()), person.id, cabinet.id, granted=True, reason="Exam and practical seen."
+        )
+        done = certifying.decide(
+            self.database, decided, scheme=self.scheme, by=manager.id, signing_key=self.config.signing_key, now=at
+        )  # fmt: skip
+        if not isinstance(done, str):
+            raise RuntimeError(f"the demo's decision was refused: {done.reasons}")
+
+    def prove(self, name: str, plans: Iterable[LessonPlan], at: datetime) -> datetime:
+        """Read each lesson and drill its skills until every one is proven; gives the moment of the last answer."""
+        for lesson in plans:
+            self.read(name, lesson, at)
+            for skill in lesson.skills:
+                for _ in range(MOST_DRILLS):
+                    at += timedelta(minutes=2)
+                    self.drill(name, (skill,), lesson.id, at)
+                    if self.mastered(name, skill):
+                        break
+        return at
+
+    def read(self, name: str, lesson: LessonPlan, at: datetime) -> None:
+        """Read a lesson."""
+        learning.read_lesson(self.database, member=self.member(name), lesson=lesson.id, own_bay="", now=at)
+
+    def mastered(self, name: str, skill: str) -> bool:
+        """Whether a skill is proven."""
+        with self.database.reading() as db:
+            standing = learning_queries.standings(db, self.member(name).id).get(skill)
+        return standing is not None and standing.mastered_at is not None
+
+    def drill(
+        self, name: str, skills: tuple[str, ...], lesson: str, at: datetime, *, slip: bool = False
+    ) -> None:
+        """Show a drill and answer it: right, or with its first slip."""
+        member = self.member(name)
+        public_id = learning.show_drill(
+            self.database,
+            member=member,
+            skills=skills,
+            lesson=lesson,
+            sheet_version=1,
+            tools=self.practice,
+            now=at,
+        )
+        with self.database.reading() as db:
+            shown = learning_queries.drill(db, public_id)
+        assert shown is not None
+        instance = learning.instance_of(shown, member, self.practice)
+        assert instance is not None
+        answer = answer_text(right_answer(instance, "en"))
+        if slip:
+            answer = _slipped(instance) or answer
+        learning.answer_drill(
+            self.database, member=member, public_id=public_id, answer=answer, language="en", tools=self.practice,
+            now=at + timedelta(minutes=1),
+        )  # fmt: skip
+
+    def pass_exam(self, name: str, at: datetime) -> datetime:
+        """Sit the exam and get all but one of the areas that allow it right."""
+        member = self.member(name)
+        started = exams.start(
+            self.database, member=member, scheme_id=self.scheme.id, tools=self.exams, now=at
+        )
+        if started.public_id is None:
+            raise RuntimeError(f"the demo's exam was refused: {started.refused}")
+        with self.database.reading() as db:
+            sitting = exam_queries.sitting(db, started.public_id)
+        assert sitting is not None
+        paper = exams.paper_of(sitting)
+        for slot in paper.form.slots:
+            at += timedelta(minutes=1)
+            instance = instance_of(paper, slot, self.content.bank.find, self.exams.secret)
+            assert instance is not None
+            exams.answer(
+                self.database, member=member, public_id=started.public_id, slot=slot.number, revision=1,
+                text=answer_text(right_answer(instance, "en")), language="en", now=at,
+            )  # fmt: skip
+        exams.submit(self.database, member=member, public_id=started.public_id, tools=self.exams, now=at)
+        return at
+
+    def sign(self, name: str, at: datetime) -> None:
+        """The trainer signs the practical on the machine of the first cabinet."""
+        person, observer = self.member(name), self.member("dale")
+        with self.database.reading() as db:
+            cabinet = certifying_queries.cabinets(db, self.site_id)[0]
+        checklist = self.scheme.practical
+        assert checklist is not None
+        observed = certifying.Observed(
+            str(uuid.uuid4()), person.id, cabinet.machine_id, {step.id: "met" for step in checklist.steps},
+            "Steady hands, asked before every step that was new.",
+        )  # fmt: skip
+        done = certifying.sign_practical(
+            self.database, observed, scheme=self.scheme, by=observer.id, password=PASSWORD, address="demo", now=at
+        )  # fmt: skip
+        if not isinstance(done, str):
+            raise RuntimeError(f"the demo's practical was refused: {done.reasons}")
+
+
+def _slipped(instance: Instance) -> str | None:
+    """The first slip of a number question as somebody would type it."""
+    task = instance.question.task
+    if not isinstance(task, NumberTask) or not task.slips:
+        return None
+    values = slip_values(task, Reader(instance.values, instance.system))
+    return write_quantity(values[task.slips[0].id], task.units[instance.system], "en")

@@ -6,7 +6,6 @@ import errno
 import logging
 import os
 import signal
-from collections.abc import Callable
 from dataclasses import replace
 from datetime import UTC, datetime
 from threading import Event, Thread
@@ -59,9 +58,10 @@ def _fill(house: House) -> None:
     with house.database.reading() as db:
         if sites(db):
             return
-    build: Callable[..., list[tuple[str, ...]]] = demo_wash.build  # type: ignore[attr-defined]
-    for sign_in in build(house.database, house.config, house.clock()):
-        click.echo("  ".join(sign_in))
+    content = demo_wash.Content(house.bank, house.lessons, house.schemes)
+    for one in demo_wash.build(house.database, house.config, content, house.clock()):
+        pin = f"  PIN {one.pin}" if one.pin else ""
+        click.echo(f"  {one.sign_in_name:6}  {one.password}{pin}  {one.name}, {one.who}")
 
 
 def _listen(house: House, config: Config) -> BaseWSGIServer:

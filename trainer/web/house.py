@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-import hashlib
-import hmac
 from collections.abc import Callable, Mapping
 from contextlib import AbstractContextManager
 from dataclasses import dataclass
@@ -44,7 +42,7 @@ class House:
 
     def key_for(self, purpose: str) -> bytes:
         """A key of its own for each purpose: whoever learns one learns neither the secret nor another."""
-        return derived_key(self.config.secret, purpose)
+        return self.config.key_for(purpose)
 
     def site_values(self, site_id: int, version: int) -> Mapping[str, float]:
         """A site's named values [SI] as its sheet had them at a version; what replays an instance needs this."""
@@ -86,11 +84,6 @@ def me() -> Member:
 def key_for(purpose: str) -> bytes:
     """A key of its own for each purpose, from the secret of the installation that serves this request."""
     return house().key_for(purpose)
-
-
-def derived_key(secret: bytes, purpose: str) -> bytes:
-    """The key of one purpose, HMAC-SHA256 as a pseudo-random function of the secret."""
-    return hmac.new(secret, f"stringline {purpose}".encode(), hashlib.sha256).digest()
 
 
 def my_sheet(db: Session, version: int | None = None) -> SheetInForce:
