@@ -160,3 +160,24 @@ def _not_trusted(
     if trusted_keys is not None and public not in trusted_keys:
         return ("credential.key_not_trusted",)
     return ()
+
+
+def out_of_time(credential: Mapping[str, Any], now: datetime) -> tuple[str, ...]:
+    """Why the credential does not count at `now` by its own dates; a missing `validUntil` is no end."""
+    try:
+        start, end = (
+            datetime.fromisoformat(credential[name]) if name in credential else None
+            for name in ("validFrom", "validUntil")
+        )
+        early = start is not None and now < start
+        late = end is not None and now >= end
+    except (TypeError, ValueError):
+        return ("credential.dates",)
+    return tuple(
+        f"{key}:{credential[name]}"
+        for key, name, holds in (
+            ("credential.not_yet", "validFrom", early),
+            ("credential.expired", "validUntil", late),
+        )
+        if holds
+    )

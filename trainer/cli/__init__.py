@@ -3,6 +3,7 @@
 import click
 
 from trainer.cli.calc import calc
+from trainer.cli.certificates import verify_certificate
 from trainer.cli.content import check, draw_instance
 from trainer.cli.people import site, user
 from trainer.cli.preparing import prepare
@@ -21,3 +22,4 @@ main.add_command(site)
 main.add_command(user)
 main.add_command(check)
 main.add_command(draw_instance)
+main.add_command(verify_certificate)
