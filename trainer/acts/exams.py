@@ -191,7 +191,7 @@ def _keep(this: Act, sitting: Sitting, given: GivenAnswer) -> None:
         slot=given.slot,
         revision=given.revision,
         answer=given.text,
-        language=given.language,
+        typed_in=given.language,
         sha256=_sha256(given.text),
     )
 

@@ -1,5 +1,339 @@
-"""Pages of `examine`."""
+"""Examine: the exams there are, one question a screen, the look over before the end, the result."""
 
-from flask import Blueprint
+from __future__ import annotations
 
-page = Blueprint("examine", __name__)
+import json
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from flask import Blueprint, Response, abort, flash, redirect, render_template, request, url_for
+from werkzeug.wrappers import Response as AnyResponse
+
+from trainer.acts import exams as acts
+from trainer.exams.paper import Paper, instance_of
+from trainer.exams.reading_back import ReadBack, gives_away, read_back
+from trainer.exams.scheme import Scheme
+from trainer.exams.scoring import read_result
+from trainer.exams.sitting import GivenAnswer, Sitting, is_over, may_start
+from trainer.language.draws import Instance
+from trainer.language.grading import read_answer
+from trainer.language.rendering import FigureRequest, Shown, show
+from trainer.quantities.dimensions import Language
+from trainer.records.queries import exams as queries
+from trainer.records.queries import learning
+from trainer.web import exam_words, words
+from trainer.web.answers import Typed, parse_answer
+from trainer.web.drawings import Picture, picture, svg
+from trainer.web.guards import needs
+from trainer.web.house import House, house, me, now, reading
+from trainer.web.words import gettext
+
+page = Blueprint("examine", __name__, url_prefix="/exams")
+
+Page = tuple[str, int]
+
+
+@dataclass(frozen=True)
+class OpenExam:
+    """My exam with its paper and the answers that stand."""
+
+    sitting: Sitting
+    paper: Paper
+    answers: dict[int, GivenAnswer]
+
+    @property
+    def numbers(self) -> list[int]:
+        """The numbers of its questions."""
+        return [slot.number for slot in self.paper.form.slots]
+
+    def answered(self, number: int) -> bool:
+        """Whether a question has an answer."""
+        given = self.answers.get(number)
+        return given is not None and bool(given.text)
+
+    def next_revision(self, number: int) -> int:
+        """The number that the next answer to a question carries."""
+        return self.answers[number].revision + 1 if number in self.answers else 1
+
+
+@dataclass(frozen=True)
+class SlotLine:
+    """One question on the look over: answered or not, and what was read."""
+
+    number: int
+    answered: bool
+    back: ReadBack | None
+
+
+def tools(one: House) -> acts.ExamTools:
+    """What exams need beside the database, from an installation; the sweeper takes the same."""
+    return acts.ExamTools(one.bank, one.schemes, one.key_for("instances"), one.site_values)
+
+
+@page.get("/")
+@needs("sit")
+def exams() -> str:
+    """The exams there are, and those I have sat."""
+    with reading() as db:
+        history = queries.history(db, me().id)
+    schemes = dict(house().schemes)
+    return render_template(
+        "examine/exams.html", schemes=schemes.values(), history=exam_words.past_exams(history, schemes)
+    )
+
+
+@page.get("/about/<scheme_id>")
+@needs("sit")
+def lobby(scheme_id: str) -> str:
+    """What an exam covers, its rules, and whether I may start it now."""
+    return _lobby(_scheme(scheme_id), ())
+
+
+@page.post("/about/<scheme_id>")
+@needs("sit")
+def start(scheme_id: str) -> AnyResponse | Page:
+    """Start an exam."""
+    scheme = _scheme(scheme_id)
+    started = acts.start(house().database, member=me(), scheme_id=scheme.id, tools=tools(house()), now=now())
+    if started.public_id is None:
+        return _lobby(scheme, started.refused), 422
+    return redirect(url_for("examine.question", public_id=started.public_id, number=1), 303)
+
+
+@page.get("/<public_id>")
+@needs("sit")
+def resume(public_id: str) -> AnyResponse:
+    """Go on where the exam stands: the first question without an answer, else the look over."""
+    exam = _my_exam(public_id)
+    if _has_ended(exam.sitting):
+        return redirect(url_for("examine.result", public_id=public_id))
+    left = [number for number in exam.numbers if not exam.answered(number)]
+    if not left:
+        return redirect(url_for("examine.review", public_id=public_id))
+    return redirect(url_for("examine.question", public_id=public_id, number=left[0]))
+
+
+@page.get("/<public_id>/<int:number>")
+@needs("sit")
+def question(public_id: str, number: int) -> str | AnyResponse:
+    """One question, with the answer that stands."""
+    exam = _my_exam(public_id)
+    if _has_ended(exam.sitting):
+        return redirect(url_for("examine.result", public_id=public_id))
+    instance = _instance(exam, number)
+    given = exam.answers.get(number)
+    return _question(exam, number, instance, given.text if given else "", ())
+
+
+@page.post("/<public_id>/<int:number>")
+@needs("sit")
+def save(public_id: str, number: int) -> AnyResponse | Page:
+    """Save one answer; the same request again is acknowledged again."""
+    exam = _my_exam(public_id)
+    instance = _instance(exam, number)
+    typed = parse_answer(show(instance, _language()), request.form)
+    if not typed.text and not exam.answered(number):
+        return _not_saved(
+            number, public_id, instance, typed, [gettext("There is no answer yet. Give one, then save.")]
+        )
+    receipt = acts.answer(
+        house().database,
+        member=me(),
+        public_id=public_id,
+        slot=number,
+        revision=request.form.get("revision", 0, type=int),
+        text=typed.text,
+        language=_language(),
+        now=now(),
+    )
+    if not receipt.accepted:
+        return _not_saved(number, public_id, instance, typed, exam_words.say_all(receipt.reasons))
+    return _saved(exam, number, instance, typed)
+
+
+@page.get("/<public_id>/<int:number>/drawing")
+@needs("sit")
+def drawing(public_id: str, number: int) -> Response:
+    """The drawing of a question's own numbers."""
+    exam = _my_exam(public_id)
+    instance = _instance(exam, number)
+    figure = _figure(instance, show(instance, _language()))
+    return svg(figure, _language(), instance.system) if figure else abort(404)
+
+
+@page.get("/<public_id>/review")
+@needs("sit")
+def review(public_id: str) -> str | AnyResponse:
+    """Look the answers over before the end: what is missing stands first."""
+    exam = _my_exam(public_id)
+    if _has_ended(exam.sitting):
+        return redirect(url_for("examine.result", public_id=public_id))
+    lines = [_line(exam, number) for number in exam.numbers]
+    return render_template(
+        "examine/review.html",
+        exam=exam,
+        title=_title(exam.sitting),
+        lines=lines,
+        missing=[line for line in lines if not line.answered],
+        doubtful=[line for line in lines if line.back and not line.back.readable],
+        left=exam_words.time_left(exam.sitting, now()),
+    )
+
+
+@page.post("/<public_id>/review")
+@needs("sit")
+def submit(public_id: str) -> AnyResponse:
+    """Hand the exam in; a second press finds it closed."""
+    done = acts.submit(house().database, member=me(), public_id=public_id, tools=tools(house()), now=now())
+    return redirect(url_for("examine.result", public_id=public_id), 303) if done.closed else abort(404)
+
+
+@page.get("/<public_id>/result")
+@needs("sit")
+def result(public_id: str) -> str | AnyResponse:
+    """The result by area: what was reached and what to do next, never a key."""
+    sitting = _my_exam(public_id).sitting
+    if sitting.result is None:
+        if not is_over(sitting.deadline, now()):
+            return redirect(url_for("examine.resume", public_id=public_id))
+        return render_template("examine/closing.html", title=_title(sitting))
+    scored = read_result(json.loads(sitting.result))
+    scheme = house().schemes.get(sitting.scheme)
+    return render_template(
+        "examine/result.html",
+        sitting=sitting,
+        title=_title(sitting),
+        result=scored,
+        outcome=exam_words.outcome(scored.passed),
+        areas=exam_words.area_lines(scored, scheme),
+        reasons=exam_words.say_all(scored.reasons),
+        critical=exam_words.skill_titles(scored.critical_missed, house().bank),
+        scheme=scheme,
+        ended=exam_words.at_moment(sitting.ended_at, sitting.time_zone) if sitting.ended_at else "",
+        valid=exam_words.on_day(sitting.valid_until, sitting.time_zone) if sitting.valid_until else "",
+    )
+
+
+def _scheme(scheme_id: str) -> Scheme:
+    return house().schemes.get(scheme_id) or abort(404)
+
+
+def _lobby(scheme: Scheme, refused: tuple[str, ...]) -> str:
+    with reading() as db:
+        history = queries.history(db, me().id)
+        standings = learning.standings(db, me().id)
+    mastered = {skill for skill, one in standings.items() if one.mastered_at is not None}
+    may = may_start(scheme, history, mastered, now())
+    return render_template(
+        "examine/lobby.html",
+        scheme=scheme,
+        may=may,
+        reasons=exam_words.say_may_start(may, house().bank, me().time_zone),
+        refused=exam_words.say_all(key for key in refused if key not in may.reasons),
+        open_exam=next((one for one in history if one.ended_at is None), None),
+    )
+
+
+def _my_exam(public_id: str) -> OpenExam:
+    """An exam that is mine; anybody else's does not exist."""
+    with reading() as db:
+        sitting = queries.sitting(db, public_id)
+        if sitting is None or sitting.person_id != me().id:
+            abort(404)
+        answers = queries.standing_answers(db, sitting.id)
+    return OpenExam(sitting, acts.paper_of(sitting), answers)
+
+
+def _has_ended(sitting: Sitting) -> bool:
+    return sitting.ended_at is not None or is_over(sitting.deadline, now())
+
+
+def _instance(exam: OpenExam, number: int) -> Instance:
+    slot = exam.paper.slot(number)
+    if slot is None:
+        abort(404)
+    instance = instance_of(exam.paper, slot, house().bank.find, house().key_for("instances"))
+    if instance is None:
+        abort(409)
+    return instance
+
+
+def _figure(instance: Instance, shown: Shown) -> FigureRequest | None:
+    return None if shown.figure is None or gives_away(instance, shown.figure) else shown.figure
+
+
+def _picture(exam: OpenExam, number: int, instance: Instance, shown: Shown) -> Picture | None:
+    figure = _figure(instance, shown)
+    if figure is None:
+        return None
+
+    def address(theme: str) -> str:
+        return url_for("examine.drawing", public_id=exam.sitting.public_id, number=number, theme=theme)
+
+    return picture(figure, address, _language(), instance.system)
+
+
+def _line(exam: OpenExam, number: int) -> SlotLine:
+    given = exam.answers.get(number)
+    if given is None or not given.text:
+        return SlotLine(number, False, None)
+    return SlotLine(number, True, read_back(_instance(exam, number), given))
+
+
+def _question(exam: OpenExam, number: int, instance: Instance, text: str, refused: Sequence[str]) -> str:
+    shown = show(instance, _language())
+    following = exam.numbers[exam.numbers.index(number) + 1 :]
+    return render_template(
+        "examine/question.html",
+        exam=exam,
+        title=_title(exam.sitting),
+        number=number,
+        shown=shown,
+        typed=read_answer(instance.question, text) if text else None,
+        back=_line(exam, number).back,
+        answered=exam.answered(number),
+        revision=exam.next_revision(number),
+        picture=_picture(exam, number, instance, shown),
+        left=exam_words.time_left(exam.sitting, now()),
+        following=following[0] if following else None,
+        refused=refused,
+    )
+
+
+def _saved(exam: OpenExam, number: int, instance: Instance, typed: Typed) -> AnyResponse:
+    """On to the next question; back to this one when what was typed cannot be counted as it stands."""
+    public_id = exam.sitting.public_id
+    given = GivenAnswer(number, 1, typed.text, _language())
+    readable = not typed.text or read_back(instance, given).readable
+    if readable and number == exam.numbers[-1]:
+        onward = url_for("examine.review", public_id=public_id)
+    else:
+        onward = url_for("examine.question", public_id=public_id, number=number + 1 if readable else number)
+    flash(gettext("Question %(number)s is saved.") % {"number": number})
+    if _wants_json():
+        return Response(json.dumps({"saved": True, "next": onward}), mimetype="application/json")
+    return redirect(onward, 303)
+
+
+def _not_saved(
+    number: int, public_id: str, instance: Instance, typed: Typed, reasons: list[str]
+) -> AnyResponse | Page:
+    """The question again as it stands now, with what was typed and the revision that would be next."""
+    exam = _my_exam(public_id)
+    if _wants_json():
+        said = {"saved": False, "reasons": reasons, "revision": exam.next_revision(number)}
+        return Response(json.dumps(said, ensure_ascii=False), 422, mimetype="application/json")
+    return _question(exam, number, instance, typed.text, reasons), 422
+
+
+def _wants_json() -> bool:
+    return request.accept_mimetypes.best == "application/json"
+
+
+def _title(sitting: Sitting) -> str:
+    scheme = house().schemes.get(sitting.scheme)
+    return scheme.title.say(words.language()) if scheme else sitting.scheme
+
+
+def _language() -> Language:
+    return "es" if words.language() == "es" else "en"

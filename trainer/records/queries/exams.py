@@ -101,7 +101,7 @@ def logged_answers(db: Session, person_public_id: str, public_id: str) -> list[G
     )
     facts: list[Mapping[str, Any]] = [json.loads(record)["facts"] for record in rows]
     return [
-        GivenAnswer(one["slot"], one["revision"], one["answer"], one["language"])
+        GivenAnswer(one["slot"], one["revision"], one["answer"], one["typed_in"])
         for one in facts
         if one["exam"] == public_id
     ]
