@@ -28,6 +28,8 @@ def read_drawn(node: Node | None, entries: Entries) -> tuple[Drawn, ...]:
             units = {system: grid.unit for system, grid in drawn.grids.items()}
             entries.add_name(name, node.key_places[name], drawn.dimension, units)
             found.append(drawn)
+        else:
+            entries.failed.add(name)
     return tuple(found)
 
 
@@ -74,6 +76,8 @@ class _DrawnReader:
         )
         read = [self.entries.quantity(node) for node in nodes]
         known = [one for one in read if one is not None]
+        if not nodes:
+            self.faults.add(parts["pick"], "There is nothing to pick from.", "Write `pick: [2 in, 4 in]`.")
         if not known or len(known) < len(read):
             return None
         if self._mixed(nodes, known):

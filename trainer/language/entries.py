@@ -36,6 +36,7 @@ class Entries:
     faults: Faults
     names: dict[str, Name] = field(default_factory=dict)
     used: set[str] = field(default_factory=set)
+    failed: set[str] = field(default_factory=set)
 
     @property
     def scope(self) -> Scope:
@@ -70,6 +71,8 @@ class Entries:
             self.used |= found.names
             return found
         except BadExpression as bad:
+            if bad.unknown in self.failed:
+                return None
             start = self.source.find(node.place, node.written)
             spot = self.source.along(start, node.written, bad.column)
             self.faults.add(spot, bad.wrong, bad.mend, f"`{node.written.strip()}`")
@@ -117,6 +120,7 @@ class Entries:
         expression = self.quantity_expression(parts["value"]) if "value" in parts else None
         written = self.unit(parts["unit"]) if "unit" in parts else None
         if expression is None:
+            self.failed.add(name)
             return None
         dimension = expression.dimension
         if written is not None and not fits(expression.kind, written.dimension):
@@ -156,9 +160,10 @@ class Entries:
             return NO_WORDS
         parts = fields(node, LANGUAGES, others, self.faults)
         found: dict[Language, Prose] = {}
+        before = len(self.faults)
         for language in LANGUAGES:
             found[language] = self.prose(parts[language], inline) if language in parts else Prose(())
-        if all(language in parts for language in LANGUAGES):
+        if all(language in parts for language in LANGUAGES) and len(self.faults) == before:
             self._compare(found, parts["es"])
         return found
 
@@ -168,7 +173,9 @@ class Entries:
             written = node.written  # an option such as 3 needs no quotes
         else:
             written = text(node, self.faults)
-        prose = ProseReader(self.source, self.scope, self.faults).read(written, node.place, inline)
+        prose = ProseReader(self.source, self.scope, self.faults, self.failed).read(
+            written, node.place, inline
+        )
         for insert in prose.inserts:
             self.used |= insert.expression.names
         return prose
@@ -256,6 +263,7 @@ class Entries:
         for one in items(node, self.faults) if node is not None else []:
             value = catalogue.get(one.written)
             if value is None:
+                self.failed.add(one.written)
                 self.faults.add(
                     one, "The site sheet has no such value.", f"Known: {', '.join(sorted(catalogue))}."
                 )

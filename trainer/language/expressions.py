@@ -166,7 +166,7 @@ class _Proof:
             return UNIT_WORDS[node.id][1]
         if node.id in FUNCTIONS or node.id == SHOWN:
             raise BadExpression(node.col_offset, f"`{node.id}` is a function.", "Call it with ( ).")
-        raise _unknown(node, f"There is no name `{node.id}`.", [*self.kinds, *UNIT_WORDS])
+        raise _unknown(node, "name", node.id, [*self.kinds, *UNIT_WORDS])
 
     def _truth(self, node: ast.expr) -> Kind:
         kind = self.kind(node)
@@ -202,7 +202,7 @@ class _Proof:
             return self._shown(node)
         function = FUNCTIONS.get(node.func.id)
         if function is None:
-            raise _unknown(node, f"There is no function `{node.func.id}`.", [*FUNCTIONS, SHOWN])
+            raise _unknown(node, "function", node.func.id, [*FUNCTIONS, SHOWN])
         return self._fit(arguments(node, function), function.kind)
 
     def _shown(self, node: ast.Call) -> Kind:
@@ -211,7 +211,7 @@ class _Proof:
             mend = "Give one name that was drawn, is a site value, or was worked out with a unit."
             raise BadExpression(node.col_offset, "`shown` takes one name.", mend)
         if name not in self.kinds:
-            raise _unknown(node.args[0], f"There is no name `{name}`.", list(self.shown))
+            raise _unknown(node.args[0], "name", name, list(self.shown))
         if name not in self.shown:
             mend = f"Give it one: `{name}: {{value: …, unit: in}}`."
             raise BadExpression(
@@ -230,13 +230,12 @@ class _Proof:
         return kind
 
 
-def _unknown(node: ast.expr, wrong: str, known: Sequence[str]) -> BadExpression:
-    word = node.func if isinstance(node, ast.Call) else node
-    close = get_close_matches(word.id, known, n=1) if isinstance(word, ast.Name) else []
+def _unknown(node: ast.expr, what: str, name: str, known: Sequence[str]) -> BadExpression:
+    close = get_close_matches(name, known, n=1)
     mend = (
         f"Did you mean `{close[0]}`?" if close else "Name it under `draw`, `site` or `let`, above this line."
     )
-    return BadExpression(node.col_offset, wrong, mend)
+    return BadExpression(node.col_offset, f"There is no {what} `{name}`.", mend, unknown=name)
 
 
 def arguments(node: ast.Call, function: Function) -> list[ast.expr]:

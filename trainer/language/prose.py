@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator, Mapping
+from collections.abc import Collection, Iterator, Mapping
 from dataclasses import dataclass
 from html import escape, unescape
 from math import isnan
@@ -54,6 +54,7 @@ _FORM = re.compile(r"\s*(?P<unit>[^.\s][^.]*?)?\s*(?:\.(?P<decimals>[0-6]))?\s*"
 _FIRST_GAP = 0xE000  # Unicode's private use area: marks the gaps while Markdown is rendered
 _GAPS = re.compile("([\ue000-\uf8ff])")
 _NUMERAL = re.compile(r"(?<![\w.,])\d{1,3}(?:,\d{3})+(?:\.\d+)?(?![\w])|(?<![\w.,])\d+(?:\.\d+)?(?![\w])")
+_LINKS = "Link to a term, `[word](term:key)`, or to a page with https://."
 _markdown = MarkdownIt("commonmark", {"html": False}).enable("table")
 
 
@@ -114,11 +115,15 @@ class Prose:
 
 @dataclass(frozen=True)
 class ProseReader:
-    """Reads the prose of one file; what is wrong becomes faults with their place."""
+    """Reads the prose of one file; what is wrong becomes faults with their place.
+
+    failed: names whose own fault is told already
+    """
 
     source: Source
     scope: Scope
     faults: Faults
+    failed: Collection[str] = ()
 
     def read(self, text: str, place: Place, inline: bool = False) -> Prose:
         """The prose, in paragraphs, or for a line (`inline`) without them."""
@@ -128,13 +133,14 @@ class ProseReader:
             return Prose(())
         inserts: list[Insert] = []
         gapped = _INSERT.sub(lambda found: self._gap(found, place, inserts), text)
-        self._check_braces(gapped, place)
+        self._check_braces(text, place)
         tokens = _markdown.parseInline(gapped) if inline else _markdown.parse(gapped)
         terms = frozenset(self._link_terms(tokens, place))
         html = _clean(_markdown.renderer.render(tokens, _markdown.options, {}))
         parts = self._fill(html, inserts, place)
-        words = _GAPS.sub("00", gapped)
-        return Prose(parts, terms, _numerals(words), len(words.strip()))
+        if "](" in html:
+            self.faults.add(place, "A link in this text cannot be used.", _LINKS, "")
+        return Prose(parts, terms, _numerals(_GAPS.sub("{}", gapped)), len(_GAPS.sub("00", gapped).strip()))
 
     def _gap(self, found: re.Match[str], place: Place, inserts: list[Insert]) -> str:
         insert = self._insert(found, place)
@@ -148,20 +154,18 @@ class ProseReader:
         try:
             return read_insert(self.scope, written, form)
         except BadExpression as bad:
-            at = self.source.find(place, found.group())
-            spot = self.source.along(at, found.group(), bad.column + len("{{"))
+            if bad.unknown in self.failed:
+                return None
+            spot = self.source.inside(place, found.string, found.start(1) + bad.column)
             self.faults.add(spot, bad.wrong, bad.mend, f"`{found.group(1).strip()}`")
             return None
 
     def _check_braces(self, text: str, place: Place) -> None:
-        for mark in ("{{", "}}", "{%"):
-            if mark in text:
-                self.faults.add(
-                    self.source.find(place, mark),
-                    f"`{mark}` has no partner.",
-                    "Write `{{ expression }}`.",
-                    "",
-                )
+        bare = _INSERT.sub(lambda found: " " * len(found.group()), text)
+        for braces in ("{{", "}}", "{%"):
+            if braces in bare:
+                at = self.source.inside(place, text, bare.index(braces))
+                self.faults.add(at, f"`{braces}` has no partner.", "Write `{{ expression }}`.", "")
 
     def _link_terms(self, tokens: list[Token], place: Place) -> Iterator[str]:
         """Point links to the glossary; refuse pictures and links that lead elsewhere than to a secure page."""
@@ -178,10 +182,8 @@ class ProseReader:
                 token.attrs = {"href": GLOSSARY_ADDRESS + address[5:], "class": "term"}
                 yield address[5:]
             elif not address.startswith("https://"):
-                mend = "Link to a term, `[word](term:key)`, or to a page with https://."
-                self.faults.add(
-                    self.source.find(place, address), "This link leads nowhere.", mend, f"`{address}`"
-                )
+                at = self.source.find(place, address)
+                self.faults.add(at, "This link leads nowhere.", _LINKS, f"`{address}`")
 
     def _fill(self, html: str, inserts: list[Insert], place: Place) -> tuple[str | Insert, ...]:
         pieces = [piece for piece in _GAPS.split(html) if piece]

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from itertools import chain
+from typing import Any
 
 from trainer.documents import Faults, Node, fields, items, read_document, whole
 from trainer.figures.catalogue import FIGURES
@@ -55,29 +56,34 @@ class _QuestionReader:
 
     def _question(self, kind: str, parts: dict[str, Node], print_: str) -> Question | None:
         entries = self.entries
+        head: dict[str, Any] = {
+            "id": self._identifier(parts["id"]),
+            "version": self._from_one(parts["version"]),
+            "skill": self._identifier(parts["skill"]),
+            "level": self._level(parts["level"]),
+        }
         drawn = read_drawn(parts.get("draw"), entries)
         site = entries.site(parts.get("site"), VALUES)
         worked = entries.let(parts.get("let"))
-        require = self._tests(parts.get("require"))
         ask = entries.words(parts["ask"])
         task = read_task(kind, parts, entries)
+        rest: dict[str, Any] = {
+            "require": self._tests(parts.get("require")),
+            "steps": self._steps(parts.get("steps")),
+            "figure": entries.figure(parts.get("figure"), FIGURES),
+            "caution": entries.caution(parts.get("caution")),
+            "source": entries.words(parts["source"]) if "source" in parts else None,
+        }
         if task is None:
             return None
         return Question(
-            id=self._identifier(parts["id"]),
-            version=self._from_one(parts["version"]),
-            skill=self._identifier(parts["skill"]),
-            level=self._level(parts["level"]),
+            **head,
+            **rest,
             file=entries.source.file,
             fingerprint=print_,
             ask=ask,
             task=task,
             numbers=entries.numbers(site, drawn, worked),
-            require=require,
-            steps=self._steps(parts.get("steps")),
-            figure=entries.figure(parts.get("figure"), FIGURES),
-            caution=entries.caution(parts.get("caution")),
-            source=entries.words(parts["source"]) if "source" in parts else None,
             given=_given(ask) if isinstance(task, NumberTask) else (),
             numerals=_numerals(ask) if isinstance(task, NumberTask) else (),
         )

@@ -27,6 +27,13 @@ class Source:
         position = self._position(start)
         return self._place(position + column) if self.text.startswith(piece, position) else start
 
+    def inside(self, after: Place, text: str, offset: int) -> Place:
+        """The place of a character of a text that was read at a place, whatever its quotes and indents."""
+        start = text.rfind("\n", 0, offset) + 1
+        line = text[start:].split("\n", 1)[0]
+        lead = len(line) - len(line.lstrip())
+        return self.along(self.find(after, line.strip()), line.strip(), offset - start - lead)
+
     def _position(self, place: Place) -> int:
         position = 0
         for _ in range(place.line - 1):

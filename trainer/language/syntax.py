@@ -17,7 +17,7 @@ LARGEST_NUMBER = 1e12
 LARGEST_EXPONENT = 8
 
 _CHARACTERS = re.compile(r"[A-Za-z0-9_ .+\-*/(),<>=!]*")
-_GLUED = re.compile(r"(?<![A-Za-z0-9_])(?:\d+\.?\d*|\.\d+)(?:[eE][+-]?\d+)?(?P<letter>[A-Za-z_])")
+_GLUED = re.compile(r"(?<![A-Za-z0-9_])(?:\d+\.?\d*|\.\d+)(?:[eE][+-]?\d+)?+(?P<letter>[A-Za-z_])")
 _DUNDER = re.compile(r"(?<![A-Za-z0-9])_\w*")
 
 _OPERATORS = (ast.Add, ast.Sub, ast.Mult, ast.Div, ast.Pow, ast.UAdd, ast.USub, ast.Not, ast.And, ast.Or)
@@ -29,11 +29,14 @@ _GRAMMAR = (
 
 
 class BadExpression(ValueError):  # noqa: N818 - named as all our errors are
-    """An expression that is refused: at which column (from 0) of its text, what is wrong, how to mend it."""
+    """An expression that is refused: at which column (from 0) of its text, what is wrong, how to mend it.
 
-    def __init__(self, column: int, wrong: str, mend: str) -> None:
+    unknown: the name that it uses and nobody knows
+    """
+
+    def __init__(self, column: int, wrong: str, mend: str, unknown: str = "") -> None:
         super().__init__(f"column {column + 1}: {wrong} {mend}")
-        self.column, self.wrong, self.mend = column, wrong, mend
+        self.column, self.wrong, self.mend, self.unknown = column, wrong, mend, unknown
 
 
 def read_syntax(text: str) -> ast.expr:
