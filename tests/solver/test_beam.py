@@ -172,3 +172,36 @@ def sampled_block(beam, parts, position):
         if within.any():
             return True
     return False
+
+
+@given(
+    piece=pieces(),
+    start=st.tuples(coordinates, coordinates),
+    end=st.tuples(coordinates, coordinates),
+    across=st.floats(0.05, 0.95),
+    flat=st.sampled_from(["along", "level", "upright", "square"]),
+)
+def test_beams_along_level_upright_and_square_agree_with_shapely(piece, start, end, across, flat):
+    (x1, z1), (x2, z2) = start, end
+    low, high = piece.from_y, piece.to_y
+    y1, y2 = low + across * (high - low), low + across**2 * (high - low)
+    if flat == "along":  # both lenses at one y: nothing is clipped, and nothing may be divided by
+        y2 = y1
+    if flat in ("level", "square"):
+        z2 = z1
+    if flat in ("upright", "square"):
+        x2 = x1
+    assume((x1, y1, z1) != (x2, y2, z2))
+    differences = [(x - px, z - pz) for x, z in ((x1, z1), (x2, z2)) for px, pz in piece.profile]
+    cut = MultiPoint(differences).convex_hull.intersection(LineString([(-99, 0), (99, 0)]))
+    first, last = blocked_interval((x1, y1, z1), (x2, y2, z2), piece)
+    if cut.is_empty or cut.bounds[2] - cut.bounds[0] < 1e-6:
+        assert np.isnan(first) or last - first < 1e-4
+    else:
+        assert (first, last) == pytest.approx((cut.bounds[0], cut.bounds[2]), abs=1e-7)
+
+
+def test_a_beam_along_travel_beside_the_vehicle_is_free():
+    piece = Piece(RECTANGLE, -0.9, 0.9)
+    assert blocked_spans([0, 1.0, 0.5], [3, 1.0, 0.5], [piece]) == ()
+    assert blocked_spans([0, 0.5, 0.5], [3, 0.5, 0.5], [piece]) == ((0, 7),)
