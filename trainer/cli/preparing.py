@@ -22,12 +22,15 @@ from trainer.config import (
 from trainer.records.database import Database
 from trainer.records.migrate import revision_of, upgrade
 
+# Whatever is made holds hashes, keys or exams: nobody else on the machine reads it.
+OWNER_ALONE = 0o077
 KEYS = (("STRINGLINE_SECRET_FILE", SECRET_FILE), ("STRINGLINE_SIGNING_KEY_FILE", SIGNING_KEY_FILE))
 
 
 @click.command()
 def prepare() -> None:
     """Make the data folder, the secret, the signing key and the tables; safe to repeat, nothing is overwritten."""
+    os.umask(OWNER_ALONE)
     with clear_refusals():
         for line in prepare_installation(os.environ):
             click.echo(line)

@@ -18,7 +18,7 @@ from waitress.server import BaseWSGIServer  # type: ignore[import-untyped]
 
 from trainer import demo as demo_wash
 from trainer.acts.exams import ExamTools, close_overdue
-from trainer.cli.preparing import prepare_installation
+from trainer.cli.preparing import OWNER_ALONE, prepare_installation
 from trainer.cli.refusals import RefusedError, clear_refusals
 from trainer.config import Config, read_config
 from trainer.records.queries.people import sites
@@ -40,6 +40,8 @@ log = logging.getLogger("stringline")
 def run(demo: bool, host: str | None, port: int | None) -> None:
     """Serve the pages until Ctrl-C."""
     logging.basicConfig(level=logging.INFO, format="%(asctime)s %(levelname)s %(message)s")
+    logging.getLogger("alembic").setLevel(logging.WARNING)
+    os.umask(OWNER_ALONE)
     with clear_refusals():
         if demo:
             prepare_installation(os.environ)
