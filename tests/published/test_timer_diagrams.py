@@ -53,3 +53,9 @@ def test_c073_a_pulse_is_not_started_again_while_it_runs():
     # Diagram of TP: the second short input at t3 falls into the pulse that began at t2, and changes nothing.
     once, twice = [[27, 28]], [[27, 28], [30, 31]]
     assert timer("TP", 5, once) == timer("TP", 5, twice) == ((27, 32),)
+
+
+def test_even_with_pt_nought_a_scanned_on_delay_takes_a_second_scan():
+    # Body of TON in matiec lib/timer.txt: the scan that finds the edge starts the clock and leaves Q false.
+    block = ScannedTimer("TON", 0)
+    assert [block.scan(now, True) for now in (0, 1, 2)] == [False, True, True]
