@@ -14,6 +14,9 @@ from sqlalchemy.exc import ArgumentError, DBAPIError, OperationalError
 from sqlalchemy.exc import DatabaseError as SqlDatabaseError
 from sqlalchemy.orm import Session
 
+# Pages name the session's type from here; SQLAlchemy itself is named in records and acts alone.
+__all__ = ["Database", "DatabaseError", "Session"]
+
 # One number that every installation uses for its log's lock; PostgreSQL's advisory locks are per database.
 LOG_LOCK = 7_206_962
 

@@ -121,6 +121,8 @@ def question(public_id: str, number: int) -> str | AnyResponse:
     if _has_ended(exam.sitting):
         return redirect(url_for("examine.result", public_id=public_id))
     instance = _instance(exam, number)
+    if instance is None:
+        return render_template("examine/changed.html", exam=exam, title=_title(exam.sitting))
     given = exam.answers.get(number)
     return _question(exam, number, instance, given.text if given else "", ())
 
@@ -131,6 +133,8 @@ def save(public_id: str, number: int) -> AnyResponse | Page:
     """Save one answer; the same request again is acknowledged again."""
     exam = _my_exam(public_id)
     instance = _instance(exam, number)
+    if instance is None:
+        return render_template("examine/changed.html", exam=exam, title=_title(exam.sitting)), 409
     typed = parse_answer(show(instance, _language()), request.form)
     if not typed.text and not exam.answered(number):
         return _not_saved(
@@ -156,9 +160,9 @@ def save(public_id: str, number: int) -> AnyResponse | Page:
 def drawing(public_id: str, number: int) -> Response:
     """The drawing of a question's own numbers."""
     exam = _my_exam(public_id)
-    instance = _instance(exam, number)
-    figure = _figure(instance, show(instance, _language()))
-    return svg(figure, _language(), instance.system) if figure else abort(404)
+    instance = _instance(exam, number) or abort(404)
+    figure = _figure(instance, show(instance, _language())) or abort(404)
+    return svg(figure, _language(), instance.system)
 
 
 @page.get("/<public_id>/review")
@@ -248,14 +252,10 @@ def _has_ended(sitting: Sitting) -> bool:
     return sitting.ended_at is not None or is_over(sitting.deadline, now())
 
 
-def _instance(exam: OpenExam, number: int) -> Instance:
-    slot = exam.paper.slot(number)
-    if slot is None:
-        abort(404)
-    instance = instance_of(exam.paper, slot, house().bank.find, house().key_for("instances"))
-    if instance is None:
-        abort(409)
-    return instance
+def _instance(exam: OpenExam, number: int) -> Instance | None:
+    """What was asked under this number; None when the question was changed since."""
+    slot = exam.paper.slot(number) or abort(404)
+    return instance_of(exam.paper, slot, house().bank.find, house().key_for("instances"))
 
 
 def _figure(instance: Instance, shown: Shown) -> FigureRequest | None:
@@ -277,7 +277,10 @@ def _line(exam: OpenExam, number: int) -> SlotLine:
     given = exam.answers.get(number)
     if given is None or not given.text:
         return SlotLine(number, False, None)
-    return SlotLine(number, True, read_back(_instance(exam, number), given))
+    instance = _instance(exam, number)
+    if instance is None:
+        return SlotLine(number, True, ReadBack(False, gettext("This question was changed.")))
+    return SlotLine(number, True, read_back(instance, given))
 
 
 def _question(exam: OpenExam, number: int, instance: Instance, text: str, refused: Sequence[str]) -> str:

@@ -19,11 +19,10 @@ from trainer.sites.reading import read_sheet
 from trainer.sites.values import site_values
 
 if TYPE_CHECKING:
-    from sqlalchemy.orm import Session
-
     from trainer.exams.scheme import Scheme
     from trainer.language.lessons import Lessons
     from trainer.language.loading import Bank
+    from trainer.records.database import Session
     from trainer.sites.sheet import SiteSheet
 
 Clock = Callable[[], datetime]

@@ -33,7 +33,7 @@ from trainer.web.words import Later, gettext
 if TYPE_CHECKING:
     from collections.abc import Mapping
 
-    from sqlalchemy.orm import Session
+    from trainer.records.database import Session
 
 page = Blueprint("learn", __name__)
 
@@ -93,11 +93,11 @@ def my_stage(db: Session, standings: Mapping[str, Standing]) -> Stage:
 
 
 LABELS = {
-    "exam_open": (Later("Go on with the exam"), "examine.lobby"),
+    "exam_open": (Later("Go on with the exam"), "examine.exams"),
     "review": (Later("Start the review"), "practise.start"),
     "lesson": (Later("Read the lesson"), "learn.lesson"),
     "drill": (Later("Start the drill"), "practise.start"),
-    "exam": (Later("See the exam"), "examine.lobby"),
+    "exam": (Later("See the exam"), "examine.exams"),
 }
 
 
