@@ -97,6 +97,15 @@ def test_a_number_needs_steps_and_a_slip():
     assert any("steps" in finding for finding in findings) and any("slip" in finding for finding in findings)
 
 
+def test_only_the_last_step_states_the_answer():
+    text = make_text().replace(
+        "steps:\n", "steps:\n  - {en: 'It is {{ length }}.', es: 'Son {{ length }}.'}\n"
+    )
+    assert audit(load_question(text, "f"), SITE).findings == (
+        "Step 1 states the answer; only the last step may.",
+    )
+
+
 def test_a_site_without_the_value_is_a_finding():
     assert audit(make_question(), {}).findings
 

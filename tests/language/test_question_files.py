@@ -50,7 +50,7 @@ FAULTS = [
     ({"length": "length: 'pulses + pulses_per_foot'"}, (10, 21), "a number per length"),
     ({"length": "length: pulses / pulses_per_fot"}, (10, 20), "no name `pulses_per_fot`"),
     ({"length": "length: pulses > 3"}, (10, 11), "true or false"),
-    ({"length": "second: pulses / pulses_per_foot"}, (10, 3), "a function or a unit"),
+    ({"length": "second: pulses / pulses_per_foot"}, (10, 3), "a unit word"),
     ({"length": "Length: pulses / pulses_per_foot"}, (10, 3), "small letters"),
     ({"length": "if: pulses / pulses_per_foot"}, (10, 3), "small letters"),
     ({"length": "pulses: pulses / pulses_per_foot"}, (10, 3), "stands already"),
@@ -77,7 +77,7 @@ FAULTS = [
     ({"es": "es: Sin números."}, (13, 7), "lacks"),
     ({"en": 'en: "{{ pulses }} at {{ pulses_per_fot }} {{ pulses_per_foot }}"'}, (12, 27), "no name"),
     ({"en": 'en: "{{ pulses : in }} {{ pulses }} {{ pulses_per_foot }}"'}, (12, 10), "cannot be written"),
-    ({"en": 'en: "{{ pulses {{ pulses_per_foot }}"'}, (12, 18), "no place"),
+    ({"en": 'en: "{{ pulses {{ pulses_per_foot }}"'}, (12, 8), "no partner"),
     ({"en": 'en: "{{ pulses }} }} {{ pulses_per_foot }}"'}, (12, 21), "no partner"),
     ({"en": 'en: "{{ pulses > 3 }} {{ pulses }} {{ pulses_per_foot }}"'}, (12, 10), "true or false"),
     ({"en": 'en: "[a](http://x.example/{{ pulses }}) {{ pulses_per_foot }}"'}, (12, 7), "where none can"),
@@ -97,6 +97,13 @@ def test_tells_where_and_what_is_wrong(change, place, wrong):
 def test_a_question_needs_one_of_the_six_kinds():
     faults = faults_of(make_text().replace("kind: number", "kind: essay"))
     assert [(fault.place.line, fault.wrong) for fault in faults] == [(5, "A question needs its kind.")]
+
+
+def test_a_name_may_be_called_as_a_function_is():
+    question = make_question(
+        length="vehicle_length: vehicle_length(pulses, pulses_per_foot)\n  length: vehicle_length"
+    )
+    assert question.task.value.dimension == LENGTH
 
 
 def test_a_name_that_failed_is_told_once():

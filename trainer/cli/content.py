@@ -9,13 +9,13 @@ from pathlib import Path
 
 import click
 
-from trainer.documents import DocumentError
+from trainer.documents import DocumentError, Faults, Place
 from trainer.language.admission import Reader, slip_values
 from trainer.language.auditing import SAMPLES, Audit, audit
 from trainer.language.draws import Instance, NoInstance, draw
 from trainer.language.lesson_checks import check_lesson
-from trainer.language.lessons import Lessons, load_lessons
-from trainer.language.loading import Bank, content_folder, load_bank, load_question
+from trainer.language.lessons import Lessons, load_readable_lessons
+from trainer.language.loading import content_folder, load_question, load_readable
 from trainer.language.prose import plain_text
 from trainer.language.questions import NumberTask, Question
 from trainer.language.rendering import answer_html, show, worked
@@ -40,7 +40,7 @@ def check(site: Path | None, samples: int, paths: Sequence[Path]) -> None:
     """Check questions and lessons: every fault with its place, every family's audit.
 
     Without PATH the built-in content is checked, with a site's numbers (the invented demo wash when none is given).
-    PATH is a question file, or a folder that holds `questions` and `lessons`.
+    PATH is a question file, a folder of question files, or a folder that holds `questions` and `lessons`.
     """
     values = site_values(_sheet(site))
     faults, findings = 0, 0
@@ -67,28 +67,29 @@ def _sheet(path: Path | None) -> SiteSheet:
 
 
 def _load(path: Path) -> tuple[list[Question], Lessons, int]:
-    """What stands at a path, and how many faults; each fault is printed."""
-    questions: list[Question] = []
-    lessons, faults = Lessons({}), 0
-    bank: Bank | None = None
-    try:
-        if path.is_file():
-            return [load_question(path.read_text(encoding="utf-8"), path.name)], lessons, 0
-        bank = load_bank(path / "questions")
+    """What can be read at a path, and how many faults; each fault is printed."""
+    faults = Faults()
+    if (path / "questions").is_dir():
+        bank = load_readable(path / "questions", faults)
         questions = list(bank.by_id.values())
-    except DocumentError as error:
-        faults += _print_faults(error)
-    try:
-        lessons = load_lessons(path / "lessons", bank) if path.is_dir() else lessons
-    except DocumentError as error:
-        faults += _print_faults(error)
-    return questions, lessons, faults
-
-
-def _print_faults(error: DocumentError) -> int:
-    for fault in error.faults:
+        lessons = load_readable_lessons(path / "lessons", bank, faults)
+    else:
+        files = sorted(path.rglob("*.yaml")) if path.is_dir() else [path]
+        questions = [one for one in (_read(file, faults) for file in files) if one is not None]
+        lessons = Lessons({})
+    for fault in faults.all:
         click.echo(str(fault))
-    return len(error.faults)
+    return questions, lessons, len(faults)
+
+
+def _read(path: Path, faults: Faults) -> Question | None:
+    try:
+        return load_question(path.read_text(encoding="utf-8"), path.name)
+    except DocumentError as error:
+        faults.extend(error.faults)
+    except (OSError, UnicodeDecodeError):
+        faults.add(Place(path.name, 1, 1), "The file cannot be read as UTF-8 text.", "Save it as UTF-8.")
+    return None
 
 
 def _report(question: Question, found: Audit) -> int:

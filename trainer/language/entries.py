@@ -10,7 +10,7 @@ from typing import Any, cast
 
 from trainer.documents import Faults, Node, Place, fields, items, mapping, text
 from trainer.language.expressions import SHOWN, Expression, shown_key
-from trainer.language.functions import FUNCTIONS, UNIT_WORDS, Special, fits, say
+from trainer.language.functions import UNIT_WORDS, Special, fits, say
 from trainer.language.names import LANGUAGES, Name, Scope, Units, own_units, pair_of_units
 from trainer.language.prose import Prose, ProseReader, mark
 from trainer.language.questions import SIGNAL_WORDS, Caution, FigureUse, Item, SignalWord, Words
@@ -24,6 +24,8 @@ from trainer.quantities.spellings import find_unit
 from trainer.quantities.units import UNITS, Unit
 
 NAME = re.compile(r"[a-z][a-z0-9_]{0,39}")
+MOST_LISTED = 24
+MOST_WORKED = 40
 IDENTIFIER = re.compile(r"[a-z][a-z0-9_]*\.[a-z][a-z0-9_]*")
 NO_WORDS: Words = {language: Prose(()) for language in LANGUAGES}
 
@@ -55,9 +57,16 @@ class Entries:
             return (
                 "A name is small letters, digits and _, beginning with a letter, and no word of the grammar."
             )
-        if name in FUNCTIONS or name in UNIT_WORDS or name == SHOWN:
-            return "This is a function or a unit already."
+        if name in UNIT_WORDS or name == SHOWN:
+            return "This is a unit word, or `shown`, already."
         return "This name stands already." if name in self.names else None
+
+    def listed(self, node: Node) -> list[Node]:
+        """The nodes of a list that is not too long to check in a moment."""
+        found = items(node, self.faults)
+        if len(found) > MOST_LISTED:
+            self.faults.add(node, f"A list may have {MOST_LISTED} entries.", "Divide the question.")
+        return found[:MOST_LISTED]
 
     def expression(self, node: Node) -> Expression | None:
         """A proven expression over the names known so far, or a fault and None."""
@@ -135,9 +144,13 @@ class Entries:
 
     def let(self, node: Node | None) -> tuple[Worked, ...]:
         """The worked-out names of `let`, in order."""
-        found = []
-        for name, one in mapping(node, self.faults).items() if node is not None else ():
-            assert node is not None
+        found: list[Worked] = []
+        if node is None:
+            return ()
+        named = mapping(node, self.faults)
+        if len(named) > MOST_WORKED:
+            self.faults.add(node, f"`let` may have {MOST_WORKED} names.", "Divide the question.")
+        for name, one in list(named.items())[:MOST_WORKED]:
             worked = self.worked(name, one, node.key_places[name])
             if worked is not None:
                 found.append(worked)

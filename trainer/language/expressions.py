@@ -36,8 +36,9 @@ Array = npt.NDArray[Any]
 SHOWN = "shown"
 
 _OWN = {"divide": arithmetic.DIVIDE, "power": arithmetic.POWER}
+# Functions stand under keys that no name can be, so a name of a question may be called as a function is.
 _CALLED = {
-    **{name: one.arithmetic for name, one in FUNCTIONS.items()},
+    **{f"{name}()": one.arithmetic for name, one in FUNCTIONS.items()},
     **{f" {n}": f for n, f in _OWN.items()},
 }
 _UNITS = {word: factor for word, (factor, _) in UNIT_WORDS.items()}
@@ -298,7 +299,7 @@ class _Builder:
             case ast.Call(func=ast.Name(id=name)):
                 if shown := _shown_name(node):
                     return _load(shown_key(shown))
-                return _call(name, [self.build(one) for one in arguments(node, FUNCTIONS[name])])
+                return _call(f"{name}()", [self.build(one) for one in arguments(node, FUNCTIONS[name])])
         raise AssertionError(f"{type(node).__name__} was let through")
 
     def _unary(self, op: ast.unaryop, operand: ast.expr) -> ast.expr:

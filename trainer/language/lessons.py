@@ -78,8 +78,14 @@ def load_lessons(folder: Path | None = None, bank: Bank | None = None) -> Lesson
     bank: when given, skills and glossary terms are checked against it and lessons stand in its order
     Raises DocumentError with the faults of all files.
     """
-    folder = folder or content_folder() / "lessons"
     faults = Faults()
+    lessons = load_readable_lessons(folder or content_folder() / "lessons", bank, faults)
+    faults.raise_if_any()
+    return lessons
+
+
+def load_readable_lessons(folder: Path, bank: Bank | None, faults: Faults) -> Lessons:
+    """The lessons that can be read in a folder; every fault of all files is noted."""
     names = sorted({path.name for language in LANGUAGES for path in (folder / language).glob("*.md")})
     found = [_lesson(name, folder, faults) for name in names]
     lessons = [lesson for lesson in found if lesson is not None]
@@ -87,7 +93,6 @@ def load_lessons(folder: Path | None = None, bank: Bank | None = None) -> Lesson
         for lesson in lessons:
             faults.extend(_strangers(lesson, bank))
         lessons.sort(key=lambda lesson: _rank(lesson, bank))
-    faults.raise_if_any()
     return Lessons({lesson.id: lesson for lesson in lessons})
 
 

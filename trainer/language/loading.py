@@ -73,8 +73,14 @@ def load_bank(folder: Path | None = None) -> Bank:
 
     Raises DocumentError with the faults of all files; a file's name in a fault is relative to the folder's parent.
     """
-    folder = folder or content_folder() / "questions"
     faults = Faults()
+    bank = load_readable(folder or content_folder() / "questions", faults)
+    faults.raise_if_any()
+    return bank
+
+
+def load_readable(folder: Path, faults: Faults) -> Bank:
+    """The bank of what can be read in a questions folder; every fault of all files is noted."""
     topics = _read(folder / SKILLS_FILE, load_skills, faults, folder) or ()
     glossary = _read(folder / GLOSSARY_FILE, load_glossary, faults, folder) or {}
     by_id: dict[str, Question] = {}
@@ -84,9 +90,8 @@ def load_bank(folder: Path | None = None) -> Bank:
             _check_home(question, path, by_id, faults)
             by_id.setdefault(question.id, question)
     bank = Bank(by_id, topics, glossary)
-    if not len(faults):
+    if topics and glossary:
         faults.extend(strangers(bank))
-    faults.raise_if_any()
     return bank
 
 

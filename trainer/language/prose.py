@@ -48,7 +48,7 @@ _TAGS = frozenset(
     | {"table", "thead", "tbody", "tr", "th", "td", "a"}
 )
 _ATTRIBUTES = {"a": {"href", "class"}, "th": {"style"}, "td": {"style"}, "ol": {"start"}}
-_INSERT = re.compile(r"\{\{(.*?)\}\}", re.DOTALL)
+_INSERT = re.compile(r"\{\{([^{}]*)\}\}")
 _LONE_SHOWN = re.compile(r"shown\(\s*(\w+)\s*\)")
 _FORM = re.compile(r"\s*(?P<unit>[^.\s][^.]*?)?\s*(?:\.(?P<decimals>[0-6]))?\s*")
 _FIRST_GAP = 0xE000  # Unicode's private use area: marks the gaps while Markdown is rendered

@@ -6,7 +6,7 @@ from collections.abc import Iterable
 from itertools import chain
 from typing import Any
 
-from trainer.documents import Faults, Node, fields, items, read_document, whole
+from trainer.documents import Faults, Node, fields, read_document, whole
 from trainer.figures.catalogue import FIGURES
 from trainer.language.drawn_numbers import read_drawn
 from trainer.language.entries import IDENTIFIER, Entries
@@ -108,13 +108,13 @@ class _QuestionReader:
         return value
 
     def _tests(self, node: Node | None) -> tuple[Expression, ...]:
-        tests = [self.entries.test(one) for one in items(node, self.faults)] if node is not None else []
+        tests = [self.entries.test(one) for one in self.entries.listed(node)] if node is not None else []
         return tuple(test for test in tests if test is not None)
 
     def _steps(self, node: Node | None) -> tuple[Words, ...]:
         if node is None:
             return ()
-        return tuple(self.entries.words(one) for one in items(node, self.faults))
+        return tuple(self.entries.words(one) for one in self.entries.listed(node))
 
 
 def _given(ask: Words) -> tuple[Insert, ...]:
@@ -129,4 +129,5 @@ def _given(ask: Words) -> tuple[Insert, ...]:
 
 
 def _numerals(ask: Words) -> tuple[float, ...]:
-    return tuple(sorted({numeral for prose in ask.values() for numeral in prose.numerals}))
+    """The numbers written as digits; of the English text alone, since the other language has the same."""
+    return tuple(sorted(set(ask["en"].numerals)))

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Sequence
 
-from trainer.documents import Node, fields, flag, items, number
+from trainer.documents import Node, fields, flag, number
 from trainer.language.entries import Entries
 from trainer.language.expressions import Expression
 from trainer.language.functions import fits, say
@@ -94,7 +94,7 @@ def _within(node: Node, units: Units, entries: Entries) -> Within:
 
 
 def _slips(node: Node | None, units: Units, entries: Entries) -> tuple[Slip, ...]:
-    slips = [_slip(one, units, entries) for one in items(node, entries.faults)] if node is not None else []
+    slips = [_slip(one, units, entries) for one in entries.listed(node)] if node is not None else []
     found = [slip for slip in slips if slip is not None]
     _distinct([slip.id for slip in found], node, entries)
     return tuple(found)
@@ -122,7 +122,7 @@ def _distinct(ids: Sequence[str], node: Node | None, entries: Entries) -> None:
 
 
 def _options(parts: dict[str, Node], entries: Entries) -> tuple[Option, ...]:
-    read = [_option(one, entries) for one in items(parts["options"], entries.faults)]
+    read = [_option(one, entries) for one in entries.listed(parts["options"])]
     options = tuple(option for option in read if option is not None)
     _distinct([option.id for option in options], parts["options"], entries)
     if len(read) < 2:
@@ -166,11 +166,11 @@ def _count_right(options: Iterable[Option], node: Node, entries: Entries, one: b
 
 
 def _order(parts: dict[str, Node], entries: Entries) -> OrderTask | None:
-    read = [entries.item(one) for one in items(parts["items"], entries.faults)]
+    read = [entries.item(one) for one in entries.listed(parts["items"])]
     found = tuple(item for item in read if item is not None)
     ids = [item.id for item in found]
     _distinct(ids, parts["items"], entries)
-    pairs = [_before(one, ids, entries) for one in items(parts["before"], entries.faults)]
+    pairs = [_before(one, ids, entries) for one in entries.listed(parts["before"])]
     before = tuple(pair for pair in pairs if pair is not None)
     if not before:
         entries.faults.add(parts["before"], "No pair says which order is right.", "Write at least one pair.")
@@ -202,10 +202,10 @@ def _circles(ids: Iterable[str], before: Iterable[Before]) -> bool:
 
 
 def _match(parts: dict[str, Node], entries: Entries) -> MatchTask:
-    right = [entries.item(one) for one in items(parts["right"], entries.faults)]
+    right = [entries.item(one) for one in entries.listed(parts["right"])]
     targets = tuple(item for item in right if item is not None)
     ids = [item.id for item in targets]
-    left = [_pair(one, ids, entries) for one in items(parts["left"], entries.faults)]
+    left = [_pair(one, ids, entries) for one in entries.listed(parts["left"])]
     pairs = tuple(pair for pair in left if pair is not None)
     _distinct(ids, parts["right"], entries)
     _distinct([pair.id for pair in pairs], parts["left"], entries)
@@ -236,7 +236,7 @@ def _table(parts: dict[str, Node], entries: Entries) -> TableTask | None:
         return None
     output = entries.words(parts["output"], inline=True)
     ids = [state.id for state in states]
-    read = [_row(one, ids, entries) for one in items(parts["rows"], entries.faults)]
+    read = [_row(one, ids, entries) for one in entries.listed(parts["rows"])]
     rows = tuple(row for row in read if row is not None)
     _distinct([row.id for row in rows], parts["rows"], entries)
     if len(read) < 2:

@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 
 from trainer.language.names import LANGUAGES
 from trainer.language.prose import Prose, plain_text
-from trainer.language.questions import ChoiceTask, NumberTask, Question, SeveralTask, words_of
+from trainer.language.questions import ChoiceTask, NumberTask, Question, SeveralTask, Words, words_of
 
 LONGER = 2.0  # the longest option may be twice the shortest and
 ALLOWANCE = 12  # this many characters more
@@ -31,12 +31,21 @@ def text_checks(question: Question) -> Iterator[str]:
         yield "A number needs worked `steps`, for whoever gets it wrong."
     if isinstance(question.task, NumberTask) and not question.task.slips:
         yield "A number needs at least one slip: a wrong method that people use."
+    if isinstance(question.task, NumberTask):
+        yield from _early_answers(question.task, question.steps)
     if isinstance(question.task, ChoiceTask | SeveralTask):
         yield from _options(question.task)
     for words in words_of(question):
         for language in LANGUAGES:
             if _EMPTY_REASON.search(written(words[language])):
                 yield f"A reason says only that it is wrong ({language}): “{written(words[language])[:60]}”."
+
+
+def _early_answers(task: NumberTask, steps: Sequence[Words]) -> Iterator[str]:
+    """Steps before the last that state the answer: practice leaves the last step to the learner."""
+    for at, step in enumerate(steps[:-1], 1):
+        if any(insert.expression.text == task.value.text for insert in step["en"].inserts):
+            yield f"Step {at} states the answer; only the last step may."
 
 
 def _options(task: ChoiceTask | SeveralTask) -> Iterator[str]:
