@@ -1,0 +1,86 @@
+"""Drawing a figure as SVG, and saying it in words; the words need no drawing library."""
+
+from __future__ import annotations
+
+import io
+import re
+import threading
+from collections.abc import Mapping
+from xml.sax.saxutils import escape
+
+from trainer.figures.catalogue import FIGURES
+from trainer.figures.given import Description, Given
+from trainer.figures.ink import MEASURED, SHOWN, THEMES
+from trainer.figures.paper import WIDTH, Paper
+from trainer.quantities.dimensions import Language, System
+
+# The drawing library keeps settings and fonts for the whole process; one drawing at a time is safe.
+_ONE_AT_A_TIME = threading.Lock()
+
+
+def describe(name: str, numbers: Mapping[str, float], language: Language, system: System) -> Description:
+    """The figure's title and what it shows. Raises KeyError."""
+    return FIGURES[name].describe(_given(name, numbers, language, system))
+
+
+def draw_svg(
+    name: str,
+    numbers: Mapping[str, float],
+    *,
+    theme: str,
+    language: Language,
+    system: System,
+) -> str:
+    """The figure as one `<svg>`, the same text for the same inputs; numbers in SI, theme `light` or `dark`.
+
+    A number that is NaN is one that the site lacks: the drawing then says so. Raises KeyError for an unknown figure
+    or theme, for a missing input and for one that the figure does not take.
+    """
+    with _ONE_AT_A_TIME:
+        given = _given(name, numbers, language, system)
+        said = FIGURES[name].describe(given)
+        return _svg(draw_on_paper(given, name, theme), f"{name} {theme}", said)
+
+
+def draw_on_paper(given: Given, name: str, theme: str) -> Paper:
+    """The drawn paper, with the room that each text takes."""
+    if not given.complete:
+        paper = Paper(56, THEMES[theme])
+        words = given.say("The site sheet lacks a number", "A la hoja del sitio le falta un número")
+        paper.write(words, (WIDTH / 2, 36))
+        words = given.say("that this drawing needs.", "que este dibujo necesita.")
+        paper.write(words, (WIDTH / 2, 18))
+        return paper
+    paper = Paper(FIGURES[name].height, THEMES[theme])
+    FIGURES[name].draw(paper, given)
+    return paper
+
+
+def _given(name: str, numbers: Mapping[str, float], language: Language, system: System) -> Given:
+    figure = FIGURES[name]
+    dimensions = {**figure.inputs, **figure.optional}
+    missing = set(figure.inputs) - set(numbers)
+    if missing or set(numbers) - set(dimensions):
+        raise KeyError(f"{name} takes {', '.join(dimensions)}; it got {', '.join(numbers)}")
+    return Given(numbers, dimensions, language, system)
+
+
+def _svg(paper: Paper, salt: str, said: Description) -> str:
+    """The paper as SVG with its title and description, in the reader's fonts, from nowhere and of no date."""
+    import matplotlib as mpl  # noqa: PLC0415 - dear to import
+
+    mpl.rcParams.update({"svg.fonttype": "none", "svg.hashsalt": salt, "hatch.linewidth": 0.9})
+    out = io.StringIO()
+    nothing = dict.fromkeys(("Date", "Creator", "Format", "Type"))
+    paper.figure.savefig(out, format="svg", transparent=True, metadata=nothing)
+    text = out.getvalue()
+    text = text[text.index("<svg") :]
+    text = re.sub(r"<metadata>.*?</metadata>\s*", "", text, flags=re.DOTALL)
+    text = re.sub(r' (width|height)="([0-9.]+)pt"', r' \1="\2"', text, count=2)
+    # Single-quoted families stand in double-quoted attributes.
+    for face, family in MEASURED.items():
+        text = text.replace(f"'{family}'", SHOWN[face])
+    title = f"<title>{escape(said.title)}</title>\n <desc>{escape(said.text)}</desc>"
+    return re.sub(r"<svg[^>]*", lambda opening: f'{opening[0]} role="img"', text, count=1).replace(
+        ">", f">\n {title}", 1
+    )

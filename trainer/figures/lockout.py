@@ -1,0 +1,155 @@
+"""Drawings for lockout: the kinds of energy at a machine, and what takes a lock and what does not."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+
+import numpy as np
+
+from trainer.figures.given import Description, Given
+from trainer.figures.ink import HEAVY, LINE
+from trainer.figures.paper import WIDTH, Paper
+
+Sketch = Callable[[Paper, float, float], None]
+
+
+def _bolt(paper: Paper, x: float, y: float) -> None:
+    paper.area(
+        [(x + 3, y + 14), (x - 8, y - 2), (x - 1, y - 2), (x - 4, y - 14), (x + 8, y + 3), (x + 1, y + 3)]
+    )
+
+
+def _plates(paper: Paper, x: float, y: float) -> None:
+    for side in (-1, 1):
+        paper.line([(x + side * 4, y - 12), (x + side * 4, y + 12)], "ink", HEAVY)
+        paper.line([(x + side * 4, y), (x + side * 14, y)])
+
+
+def _gauge(paper: Paper, x: float, y: float) -> None:
+    paper.circle((x, y + 2), 11)
+    paper.line([(x, y + 2), (x + 6, y + 9)], "ink", HEAVY)
+    paper.line([(x, y - 9), (x, y - 14)])
+
+
+def _cylinder(paper: Paper, x: float, y: float) -> None:
+    paper.box(x - 7, y - 13, x + 7, y + 4)
+    paper.line([(x - 7, y - 2), (x + 7, y - 2)], "ink", HEAVY)
+    paper.line([(x, y - 2), (x, y + 14)], "ink", HEAVY)
+
+
+def _weight(paper: Paper, x: float, y: float) -> None:
+    paper.area([(x - 6, y + 13), (x + 6, y + 13), (x + 10, y), (x - 10, y)])
+    paper.arrow((x, y - 2), (x, y - 15), "ink", LINE)
+
+
+def _coil(paper: Paper, x: float, y: float) -> None:
+    steps = [(x, y + 14), *((x + (8 if i % 2 else -8), y + 11 - 3.6 * i) for i in range(7)), (x, y - 14)]
+    paper.line(steps)
+
+
+def _heat(paper: Paper, x: float, y: float) -> None:
+    for side in (-8, 0, 8):
+        rise = np.linspace(0, 1, 16)
+        paper.line([(x + side + 3 * np.sin(7 * t), y - 13 + 26 * t) for t in rise])
+
+
+def _flask(paper: Paper, x: float, y: float) -> None:
+    paper.line(
+        [(x - 4, y + 14), (x - 4, y + 4), (x - 11, y - 13), (x + 11, y - 13), (x + 4, y + 4), (x + 4, y + 14)]
+    )
+    paper.line([(x - 7, y - 5), (x + 7, y - 5)], "ink", HEAVY)
+
+
+# What 29 CFR 1910.147(b) calls an energy source, and a stored charge: (d)(5). 2015 edition read.
+_KINDS: tuple[tuple[Sketch, str, str], ...] = (
+    (_bolt, "electric", "eléctrica"),
+    (_plates, "stored charge", "carga guardada"),
+    (_gauge, "air", "aire"),
+    (_cylinder, "hydraulic", "hidráulica"),
+    (_weight, "gravity", "gravedad"),
+    (_coil, "spring", "resorte"),
+    (_heat, "hot water", "agua caliente"),
+    (_flask, "chemical", "química"),
+)
+
+
+def energy_sources(paper: Paper, n: Given) -> None:
+    """The eight kinds of energy to look for at a machine."""
+    for i, (sketch, en, es) in enumerate(_KINDS):
+        x, y = 8.0 + 176 * (i % 2), 258.0 - 72 * (i // 2)
+        paper.box(x, y - 30, x + 168, y + 30, ink="pencil", width=LINE)
+        sketch(paper, x + 30, y)
+        paper.write(n.say(en, es), (x + 58, y), "left")
+
+
+def energy_sources_words(n: Given) -> Description:
+    """The same in words."""
+    listed = ", ".join(n.say(en, es) for _, en, es in _KINDS)
+    return Description(
+        n.say("Kinds of energy at a machine", "Tipos de energía en una máquina"),
+        n.say(f"Eight kinds to look for: {listed}.", f"Ocho tipos que buscar: {listed}."),
+    )
+
+
+_POINTS = (
+    ("disconnect, open", "desconectador abierto", True),
+    ("valve, closed", "válvula cerrada", True),
+    ("stop button, selector, key switch", "paro, selector, interruptor de llave", False),
+)
+
+
+def lock_points(paper: Paper, n: Given) -> None:
+    """What takes a lock and isolates, and what only controls."""
+    for i, (en, es, isolates) in enumerate(_POINTS):
+        y = 208.0 - 80 * i
+        paper.box(8, y - 34, WIDTH - 8, y + 34, ink="pencil", width=LINE)
+        (_switch, _valve, _button)[i](paper, 52, y)
+        verdict = n.say("isolates: lock it", "aísla: póngale candado")
+        if not isolates:
+            verdict = n.say("only controls: no lock point", "solo controla: no es punto de bloqueo")
+        bottom = paper.lines(n.say(en, es), (106, y + 18), 240)
+        paper.lines(("✓ " if isolates else "✗ ") + verdict, (106, bottom - 2), 240, bold=True)
+
+
+def _padlock(paper: Paper, x: float, y: float) -> None:
+    arc = [(x + 5 * np.cos(t), y + 5 + 6 * np.sin(t)) for t in np.linspace(0, np.pi, 12)]
+    paper.line([(x + 5, y), *arc, (x - 5, y)], "ink", LINE)
+    paper.box(x - 8, y - 12, x + 8, y, fill=True)
+
+
+def _switch(paper: Paper, x: float, y: float) -> None:
+    paper.line([(x - 6, y + 26), (x - 6, y + 12)], "ink", LINE)
+    paper.line([(x - 6, y - 10), (x - 18, y + 10)], "ink", HEAVY)
+    paper.line([(x - 6, y - 26), (x - 6, y - 10)], "ink", LINE)
+    paper.circle((x - 6, y + 10), 2, fill=True)
+    paper.circle((x - 6, y - 10), 2, fill=True)
+    _padlock(paper, x + 16, y - 4)
+
+
+def _valve(paper: Paper, x: float, y: float) -> None:
+    paper.area([(x - 26, y + 8), (x - 26, y - 8), (x + 2, y + 8), (x + 2, y - 8)], "ink")
+    paper.line([(x - 12, y), (x - 12, y + 20)], "ink", LINE)
+    paper.line([(x - 12, y + 20), (x - 12, y + 24)], "ink", HEAVY)
+    paper.line([(x - 22, y + 22), (x - 2, y + 22)], "ink", HEAVY)
+    _padlock(paper, x + 20, y - 4)
+
+
+def _button(paper: Paper, x: float, y: float) -> None:
+    paper.circle((x - 6, y), 18)
+    paper.circle((x - 6, y), 10, fill=True)
+
+
+def lock_points_words(n: Given) -> Description:
+    """The same in words."""
+    return Description(
+        n.say("What takes a lock", "Qué lleva candado"),
+        n.say(
+            "An open disconnect and a closed valve isolate: they take a lock. A stop button, a "
+            "selector and a key switch only "
+            "control: they are no lock points (29 CFR 1910.147(b), 2015 edition read).",
+            "Un desconectador abierto y una válvula cerrada aíslan: llevan candado. Un botón de "
+            "paro, un selector y un "
+            "interruptor de llave solo controlan: no son puntos de bloqueo (29 CFR 1910.147(b), "
+            "edición 2015 leída).",
+        ),
+    )
