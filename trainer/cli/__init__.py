@@ -7,6 +7,7 @@ from trainer.cli.certificates import verify_certificate
 from trainer.cli.content import check, draw_instance
 from trainer.cli.people import site, user
 from trainer.cli.preparing import prepare
+from trainer.cli.records import backup, export, restore, verify_log
 from trainer.cli.serve import run
 
 
@@ -23,3 +24,7 @@ main.add_command(user)
 main.add_command(check)
 main.add_command(draw_instance)
 main.add_command(verify_certificate)
+main.add_command(verify_log)
+main.add_command(backup)
+main.add_command(restore)
+main.add_command(export)

@@ -25,7 +25,7 @@ class UtcMoment(TypeDecorator[datetime]):
     impl = DateTime(timezone=True)
     cache_ok = True
 
-    def process_bind_param(self, value: datetime | None, dialect: Dialect) -> datetime | None:
+    def process_bind_param(self, value: datetime | None, dialect: Dialect) -> datetime | None:  # noqa: ARG002
         """Refuse a moment without a zone, keep the rest as UTC."""
         if value is None:
             return None
@@ -33,7 +33,7 @@ class UtcMoment(TypeDecorator[datetime]):
             raise ValueError(f"{value!r} has no time zone; moments are kept as aware UTC")
         return value.astimezone(UTC)
 
-    def process_result_value(self, value: Any, dialect: Dialect) -> datetime | None:
+    def process_result_value(self, value: Any, dialect: Dialect) -> datetime | None:  # noqa: ARG002
         """Give back aware UTC whatever the driver gave."""
         if value is None:
             return None

@@ -11,7 +11,7 @@ from trainer.records.tables.base import Base
 
 
 class LogEntry(Base):
-    """One act. `record` is the canonical JSON (RFC 8785) that was hashed; the columns repeat parts of it for queries."""
+    """One act. `record` is the canonical JSON (RFC 8785) that was hashed; the columns repeat parts of it."""
 
     __tablename__ = "log_entry"
     seq: Mapped[int] = mapped_column(primary_key=True, autoincrement=False)

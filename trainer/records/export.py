@@ -1,0 +1,53 @@
+"""Everything a site owns, as rows to be written as CSV and JSON; no password, PIN or tablet token is among them."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from typing import Any
+
+from sqlalchemy import ColumnElement, Table, select
+from sqlalchemy.orm import Session
+
+from trainer.records.log import FIRST
+from trainer.records.tables import Base, Exam, ExamAnswer, LogEntry, Person
+
+SECRET_COLUMNS = frozenset({"password_hash", "pin_hash", "token_hash", "session_number"})
+# Tries to sign in are swept away after a while and belong to nobody.
+LEFT_OUT = frozenset({"sign_in_try", "log_entry"})
+
+
+def exported_tables(db: Session, site_id: int) -> Iterator[tuple[str, list[dict[str, Any]]]]:
+    """Each table's name with the site's rows, then the site's entries of the record log. One statement a table."""
+    for table in Base.metadata.sorted_tables:
+        if table.name in LEFT_OUT:
+            continue
+        columns = [column for column in table.columns if column.name not in SECRET_COLUMNS]
+        statement = select(*columns).where(_owned(table, site_id)).order_by(*table.primary_key.columns)
+        yield table.name, [dict(row) for row in db.execute(statement).mappings()]
+    yield "record_log", list(_log(db, site_id))
+
+
+def _owned(table: Table, site_id: int) -> ColumnElement[bool]:
+    people = select(Person.id).where(Person.site_id == site_id)
+    if table.name == "site":
+        return table.c.id == site_id
+    if "site_id" in table.c:
+        return table.c.site_id == site_id
+    if table.name == ExamAnswer.__tablename__:
+        return table.c.exam_id.in_(select(Exam.id).where(Exam.person_id.in_(people)))
+    return table.c.person_id.in_(people)
+
+
+def _log(db: Session, site_id: int) -> Iterator[dict[str, Any]]:
+    """The site's entries, each with the hash before it, so that each can be checked though others are left out."""
+    people = set(db.scalars(select(Person.public_id).where(Person.site_id == site_id)))
+    exams = set(
+        db.scalars(
+            select(Exam.public_id).join(Person, Person.id == Exam.person_id).where(Person.site_id == site_id)
+        )
+    )
+    own, previous = people | exams | {f"site:{site_id}"}, FIRST.hex()
+    for entry in db.scalars(select(LogEntry).order_by(LogEntry.seq).execution_options(yield_per=500)):
+        if entry.by in own or entry.about in own:
+            yield {"seq": entry.seq, "previous": previous, "record": entry.record, "hash": entry.hash}
+        previous = entry.hash
