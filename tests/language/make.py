@@ -1,6 +1,8 @@
 """Makes questions for tests: a family with sensible parts, and the site values they use."""
 # ruff: noqa: E501 - a question's YAML keeps a language pair on a line
 
+from functools import cache
+
 from trainer.language.loading import load_question
 from trainer.language.questions import Question
 
@@ -113,6 +115,7 @@ def make_text(kind: str = "number", **changes: str) -> str:
     return "\n".join(lines) + "\n"
 
 
+@cache
 def make_question(kind: str = "number", **changes: str) -> Question:
     """The question of such a file."""
     return load_question(make_text(kind, **changes), FILE)

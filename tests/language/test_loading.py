@@ -96,6 +96,13 @@ def test_refuses_skills(folder, old, new, wrong):
     assert any(wrong in fault.wrong for fault in faults_of(folder))
 
 
+def test_an_installed_copy_has_its_own_content(tmp_path, monkeypatch):
+    monkeypatch.setattr("trainer.language.loading.files", lambda package: tmp_path / package)
+    assert content_folder() == tmp_path
+    (tmp_path / "trainer" / "content").mkdir(parents=True)
+    assert content_folder() == tmp_path / "trainer" / "content"
+
+
 def test_the_content_folder_holds_both():
     assert (content_folder() / "questions" / "skills.yaml").is_file()
     assert (content_folder() / "lessons").is_dir()
