@@ -14,9 +14,9 @@ KEYWORDS = {"_": None, "gettext": None, "ngettext": (1, 2), "Later": None}
 
 @dataclass(frozen=True)
 class Used:
-    """A message, or a pair for one and many, and where it is written."""
+    """A message, alone or as a pair for one and many, and where it is written."""
 
-    message: str | tuple[str, ...]
+    message: tuple[str, ...]
     place: str
 
 
@@ -26,10 +26,14 @@ def used_messages() -> Iterator[Used]:
         with path.open("rb") as file:
             options = {"trimmed": "false", "silent": "false", "newstyle_gettext": "true"}
             for line, _, message, _ in babel_extract(file, tuple(KEYWORDS), (), options):
-                yield Used(message, f"{path.relative_to(WEB)}:{line}")
+                yield Used(_parts(message), f"{path.relative_to(WEB)}:{line}")
     for path in sorted(WEB.glob("*.py")):
         for line, message, _, _ in extract_from_file("python", path, KEYWORDS):
-            yield Used(message, f"{path.relative_to(WEB)}:{line}")
+            yield Used(_parts(message), f"{path.relative_to(WEB)}:{line}")
+
+
+def _parts(message: str | tuple[str | None, ...]) -> tuple[str, ...]:
+    return (message,) if isinstance(message, str) else tuple(part for part in message if part)
 
 
 def written_messages(language: str = "es"):
