@@ -4,12 +4,13 @@ from __future__ import annotations
 
 import numpy as np
 
-from trainer.figures.given import Description, Given
+from trainer.figures.given import Description, Given, Point
 from trainer.figures.ink import HEAVY, LINE, THIN
 from trainer.figures.paper import PERSON, WIDTH, Paper
-from trainer.figures.shapes import PICKUP, PICKUP_LONG, PICKUP_TALL, head, pickup, post
-from trainer.solver.beam import beam_height
+from trainer.figures.shapes import head, pickup, post
+from trainer.solver.beam import beam_height, blocked_spans
 from trainer.solver.signal import fog_transmission
+from trainer.solver.vehicles import BODIES
 
 
 def slanted_beam(paper: Paper, n: Given) -> None:
@@ -20,8 +21,7 @@ def slanted_beam(paper: Paper, n: Given) -> None:
     right = left + n["span"] * scale
     low, high = ground + n["low"] * scale, ground + n["high"] * scale
     paper.ground(ground)
-    paper.person(left + 0.5 * (right - left), ground, scale)
-    paper.taken.clear()
+    paper.person(left + 0.85 * (right - left), ground, scale)
     for x, y in ((left - 14, low), (right + 14, high)):
         post(paper, x, ground, y + 6)
     paper.line([(left, low), (right, high)], "beam", HEAVY, mark="beam")
@@ -52,7 +52,7 @@ def _marked_height(paper: Paper, n: Given, left: float, ground: float, scale: fl
     y = ground + float(beam_height(n["low"], n["high"], n["span"], share * n["span"])) * scale
     paper.upright(ground, y, x, n.said("height") if "height" in n else "?", "ew", ink="ink", mark="height")
     paper.circle((x, y), 3, "ink", fill=True)
-    paper.across(left, x, 50, n.said("at"), "se", mark="at")
+    paper.across(left, x, 50, n.said("at"), "es", mark="at")
 
 
 def slanted_beam_words(n: Given) -> Description:
@@ -136,34 +136,24 @@ def fog_bay_words(n: Given) -> Description:
 
 def two_eyes_bed(paper: Paper, n: Given) -> None:
     """A pickup seen from the side, and how each of two level beams meets it."""
-    scale = min(250 / PICKUP_LONG, 130 / max(PICKUP_TALL, n["high"], n["low"]))
-    ground, left = 40.0, 20.0
-    right = left + PICKUP_LONG * scale
+    body = BODIES["pickup"]
+    scale = min(262 / body.length, 140 / max(body.height, n["high"], n["low"]))
+    ground, nose = 40.0, 20 + body.length * scale
     paper.ground(ground)
-    pickup(paper, left, right, ground, PICKUP_TALL * scale)
+    pickup(paper, nose, ground, scale)
     for name in ("low", "high"):
-        _level_beam(paper, n, name, (left, right), ground + n[name] * scale)
-    words = n.say("thick: blocked    thin: clear", "grueso: bloqueado    delgado: libre")
-    paper.write(words, (WIDTH / 2, 14))
+        _level_beam(paper, n, name, (nose, ground), scale)
+    words = n.say("thick: blocked · thin: clear", "grueso: bloqueado · delgado: libre")
+    paper.write(words, (WIDTH / 2, 18))
 
 
-def _level_beam(paper: Paper, n: Given, name: str, ends: tuple[float, float], y: float) -> None:
-    left, right = ends
-    paper.line([(left - 12, y), (right + 18, y)], "beam", LINE, mark=name)
-    for start, end in _cut(n[name] / PICKUP_TALL):
-        paper.line([(left + start * (right - left), y), (left + end * (right - left), y)], "beam", 5)
-    paper.label(n.said(name), (right + 20, y), "ens", gap=2)
-
-
-def _cut(level: float) -> list[tuple[float, float]]:
-    """Where a level line at a share of the height runs inside the pickup's outline."""
-    corners = list(zip(PICKUP, (*PICKUP[1:], PICKUP[0]), strict=True))
-    at = sorted(
-        a[0] + (level - a[1]) / (b[1] - a[1]) * (b[0] - a[0])
-        for a, b in corners
-        if min(a[1], b[1]) <= level < max(a[1], b[1])
-    )
-    return list(zip(at[::2], at[1::2], strict=False))
+def _level_beam(paper: Paper, n: Given, name: str, nose: Point, scale: float) -> None:
+    """A level beam's height as a line; thick where the body blocks it as it rolls past."""
+    y = nose[1] + n[name] * scale
+    paper.line([(8, y), (nose[0] + 14, y)], "beam", LINE, mark=name)
+    for first, last in blocked_spans((0, -3, n[name]), (0, 3, n[name]), BODIES["pickup"].pieces):
+        paper.line([(nose[0] - last * scale, y), (nose[0] - first * scale, y)], "beam", 5)
+    paper.label(n.said(name), (nose[0] + 16, y), "ens", gap=2)
 
 
 def two_eyes_bed_words(n: Given) -> Description:

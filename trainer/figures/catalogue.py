@@ -53,7 +53,7 @@ _ALL = (
         {"pulses": d.PLAIN, "pulses_per_length": d.PER_LENGTH}, length=d.LENGTH,
     ),
     _figure(
-        travel.walker_and_nose, travel.walker_and_nose_words, 250, _NONE,
+        travel.walker_and_nose, travel.walker_and_nose_words, 270, {"past": d.LENGTH},
         depth=d.LENGTH, speed=d.SPEED, on_delay=d.TIME, chain_speed=d.SPEED,
     ),
     _figure(

@@ -42,13 +42,13 @@ class Frame:
             share = (math.log10(value) - self.decades) / (math.log10(self.most_y) - self.decades)
         return self.bottom + share * (self.top - self.bottom)
 
-    def draw(self, paper: Paper, across: str, up: str) -> None:
+    def draw(self, paper: Paper, across: str, up: str, below: float = 34) -> None:
         """The two axes and what they count."""
         paper.line(
             [(self.left, self.top + 4), (self.left, self.bottom), (self.right + 6, self.bottom)], "ink", LINE
         )
         paper.write(up, (self.left - 4, self.top + 16), "left")
-        paper.write(across, (self.right + 6, self.bottom - 34), "right")
+        paper.write(across, (self.right + 6, self.bottom - below), "right")
 
     def level(self, paper: Paper, value: float, text: str) -> None:
         """A ruled line at a value of the upright axis, its number at the left."""

@@ -50,9 +50,11 @@ def draw_on_paper(given: Given, name: str, theme: str) -> Paper:
         paper.write(words, (WIDTH / 2, 36))
         words = given.say("that this drawing needs.", "que este dibujo necesita.")
         paper.write(words, (WIDTH / 2, 18))
+        paper.trim()
         return paper
     paper = Paper(FIGURES[name].height, THEMES[theme])
     FIGURES[name].draw(paper, given)
+    paper.trim()
     return paper
 
 

@@ -81,7 +81,7 @@ def cable_short_words(n: Given) -> Description:
 def voltage_drop(paper: Paper, n: Given) -> None:
     """Voltage along a cable, from the supply to the head."""
     frame = Frame(58, 58, 282, 190, n["length"], n["supply"] * 1.05)
-    frame.draw(paper, n.say("along the cable", "a lo largo del cable"), n.say("voltage", "voltaje"))
+    frame.draw(paper, n.say("along the cable", "a lo largo del cable"), n.say("voltage", "voltaje"), 46)
     frame.level(paper, n["supply"], n.said("supply"))
     paper.write("0 V", (53, 58), "right", face="numbers", ink="pencil")
     end = n["supply"] - n["drop"]
@@ -129,7 +129,7 @@ def discharge_curve(paper: Paper, n: Given) -> None:
     frame.foot(paper, reached, limit, n.said("time") if "time" in n else "?", mark="reached")
     paper.circle(frame.at(reached, limit), 3.5, fill=True)
     parts = f"{n.said('resistance')} · {n.said('capacitance')}"
-    paper.label(parts, (frame.right - 70, frame.top), "s", gap=2)
+    paper.label(parts, (frame.right - 78, frame.top), "s", gap=8)
 
 
 def discharge_curve_words(n: Given) -> Description:

@@ -28,8 +28,9 @@ def eye_parts(paper: Paper, n: Given) -> None:
     head(paper, (right, middle), -1)
     paper.write(n.say("emitter", "emisor"), (left - 7, middle + 18))
     paper.label(n.say("receiver", "receptor"), (right + 7, middle), "ns", gap=12, face="words")
-    paper.write(n.say("cone of light ±", "cono de luz ±") + n.said("half_angle"), (left - 20, 238), "left")
-    paper.across(left, right, 62, n.said("span"), "n", mark="span")
+    cone = n.say("cone of light ±", "cono de luz ±") + n.said("half_angle")
+    paper.write(cone, (left - 20, middle + max(spread, 24) + 16), "left")
+    paper.across(left, right, 66, n.said("span"), "n", mark="span")
     paper.circle((60, 28), 16, width=HEAVY)
     paper.across(44, 76, 28, n.say("lens ", "lente ") + n.said("lens_diameter", "in"), "e", mark="lens")
     effective = n.say("effective beam: as thick", "haz efectivo: grueso")
@@ -179,7 +180,7 @@ def edge_and_lens(paper: Paper, n: Given) -> None:
     paper.across(
         min(center[0], edge), max(center[0], edge), center[1], shift_said, "en", ink="ink", mark="shift"
     )
-    paper.write(n.say("lens", "lente"), (272, 150), "left")
+    paper.write(n.say("lens", "lente"), (250, 176), "left")
     paper.write(f"{n.say('gain', 'ganancia')} {n.said('excess_gain', 'x')}", (WIDTH - 6, 70), "right")
 
 
@@ -222,9 +223,10 @@ def crosstalk_pairs(paper: Paper, n: Given) -> None:
         paper.write(f"R{number}", (right + 26, y + (10 if number == "2" else -10)), face="numbers", bold=True)
     paper.upright(low, high, 18, n.said("spacing", "in"), "enws", mark="spacing")
     paper.across(left, right, 34, n.said("distance"), "s", mark="distance")
+    top = max(high, low + (right - left) * math.tan(aim + n["half_angle"]))
     cone = f"{n.say('cone', 'cono')} ±{n.said('half_angle')}"
     tilt = f" · {n.say('tilt', 'inclinación')} {n.said('tilt')}" if "tilt" in n else ""
-    paper.write(cone + tilt, (WIDTH / 2, 218))
+    paper.write(cone + tilt, (WIDTH / 2, min(top + 26, 218)))
 
 
 def _until(paper: Paper, start: Point, angle: float, right: float) -> Point:
@@ -311,8 +313,12 @@ def spot(paper: Paper, n: Given) -> None:
     head(paper, (left, middle), 1)
     width = n.said("width", "in") if "width" in n else "?"
     paper.upright(middle - half, middle + half, right + 14, width, "enw", ink="ink", mark="spot")
-    paper.across(left, right, 36, n.said("distance"), "s", mark="distance")
-    paper.write(f"{n.say('half-angle', 'medio ángulo')} {n.said('half_angle')}", (left - 12, 216), "left")
+    paper.across(left, right, middle - half - 26, n.said("distance"), "s", mark="distance")
+    paper.write(
+        f"{n.say('half-angle', 'medio ángulo')} {n.said('half_angle')}",
+        (left - 12, middle + half + 20),
+        "left",
+    )
 
 
 def spot_words(n: Given) -> Description:

@@ -4,6 +4,8 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
+from itertools import pairwise
+from math import cos, hypot, sin
 from typing import Any, NamedTuple
 
 from trainer.figures.given import Point
@@ -52,6 +54,8 @@ class Paper:
         self.axes.axis("off")
         self.texts: list[tuple[Box, str]] = []
         self.taken: list[Box] = []
+        self._strokes: list[Point] = []
+        self._lowest, self._highest = height, 0.0
 
     def line(
         self,
@@ -63,7 +67,9 @@ class Paper:
         mark: str | None = None,
     ) -> None:
         """A line through points; mark: the id by which it is found again in the drawing."""
+        points = list(points)
         xs, ys = zip(*points, strict=True)
+        self._drawn(points)
         style = (0, (5, 3)) if dash else "-"
         color = self.theme.color(ink)
         self.axes.plot(
@@ -85,6 +91,7 @@ class Paper:
         from matplotlib.patches import Polygon  # noqa: PLC0415 - dear to import
 
         color = self.theme.color(ink)
+        self._drawn([*points, points[0]])
         self.axes.add_patch(
             Polygon(
                 points,
@@ -117,6 +124,8 @@ class Paper:
 
         color = self.theme.color(ink)
         face = color if fill else "none"
+        around = [(center[0] + radius * cos(t / 3), center[1] + radius * sin(t / 3)) for t in range(20)]
+        self._drawn(around)
         self.axes.add_patch(
             Circle(center, radius, edgecolor=color, facecolor=face, linewidth=width, gid=mark)
         )
@@ -226,6 +235,7 @@ class Paper:
             color=self.theme.color(ink), weight="bold" if bold else "normal", parse_math=False,
         )  # fmt: skip
         self.texts.append((box, text))
+        self._reach(box.bottom - 2, box.top + 2)
         self.taken.append(box)
         return box
 
@@ -274,7 +284,27 @@ class Paper:
 
     def _crowded(self, box: Box) -> float:
         grown = Box(box.left - 2, box.bottom - 1, box.right + 2, box.top + 1)
-        return sum(grown.overlap(other) for other in self.taken)
+        lines = sum(grown.left < x < grown.right and grown.bottom < y < grown.top for x, y in self._strokes)
+        return sum(grown.overlap(other) for other in self.taken) + 2 * lines
+
+    def _drawn(self, points: Sequence[Point]) -> None:
+        """Remember a line, point by point, so that labels keep off it."""
+        for (x, y), (to_x, to_y) in pairwise(points):
+            steps = min(1 + int(hypot(to_x - x, to_y - y) / 3), 400)
+            self._strokes += [
+                (x + (to_x - x) * i / steps, y + (to_y - y) * i / steps) for i in range(steps + 1)
+            ]
+        heights = [y for _, y in points]
+        self._reach(min(heights) - 2, max(heights) + 2)
+
+    def _reach(self, low: float, high: float) -> None:
+        self._lowest, self._highest = min(self._lowest, low), max(self._highest, high)
+
+    def trim(self) -> None:
+        """Cut the sheet to what is drawn, top and bottom."""
+        low, high = self._lowest - MARGIN, self._highest + MARGIN
+        self.axes.set_ylim(low, high)
+        self.figure.set_size_inches(WIDTH / 72, (high - low) / 72)
 
     def keep_clear(self, left: float, bottom: float, right: float, top: float) -> None:
         """Labels placed later avoid this room."""
@@ -285,7 +315,7 @@ class Paper:
         self.line([(left, y), (right, y)], "ink", LINE)
         x = left + 4
         while hatch and x < right - 2:
-            self.line([(x, y), (x - 5, y - 6)], "rule", THIN)
+            self.axes.plot((x, x - 5), (y, y - 6), color=self.theme.rule, linewidth=THIN)
             x += 9
 
     def person(self, x: float, ground: float, scale: float, height: float = PERSON) -> None:

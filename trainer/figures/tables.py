@@ -107,24 +107,18 @@ def ip_digits_words(n: Given) -> Description:
 
 def drip_loop(paper: Paper, n: Given) -> None:
     """A cable that hangs below its gland before it turns up into it."""
-    paper.box(214, 118, 318, 214, width=HEAVY)
-    paper.write(n.say("eye's housing", "caja del ojo"), (266, 196))
-    paper.box(254, 98, 278, 118, width=LINE, hatch="xx")
-    bend = [
-        (266 - 62 * (1 - math.cos(t)), 62 - 40 * math.sin(t)) for t in [math.pi * i / 30 for i in range(31)]
-    ]
-    paper.line([(266, 98), (266, 62), *bend, (142, 228)], "ink", 4.5, mark="cable")
-    lowest = 22.0
-    for y in (lowest - 10,):
-        paper.circle((204, y), 3.2, "beam", fill=True)
-    paper.label(
-        n.say("gland, pointing down", "prensaestopas hacia abajo"), (266, 86), "se", gap=14, face="words"
-    )
-    paper.write(n.say("water runs down", "el agua baja"), (8, 176), "left")
-    paper.write(n.say("the cable …", "por el cable …"), (8, 160), "left")
-    paper.arrow((122, 168), (122, 104), "beam", LINE)
-    paper.write(n.say("… and drips here", "… y gotea aquí"), (8, 40), "left")
-    paper.arrow((112, 34), (190, 18), "pencil", THIN)
+    paper.box(184, 118, 288, 214, width=HEAVY)
+    paper.lines(n.say("eye's housing", "caja del ojo"), (236, 196), 96, "center")
+    paper.box(224, 98, 248, 118, width=LINE, hatch="xx")
+    turn = [math.pi * i / 30 for i in range(31)]
+    bend = [(236 - 62 * (1 - math.cos(t)), 62 - 40 * math.sin(t)) for t in turn]
+    paper.line([(236, 98), (236, 62), *bend, (112, 228)], "ink", 4.5, mark="cable")
+    paper.circle((174, 12), 3.2, "beam", fill=True)
+    paper.lines(n.say("gland, pointing down", "prensaestopas hacia abajo"), (258, 90), 98)
+    paper.lines(n.say("water runs down …", "el agua baja …"), (6, 176), 82)
+    paper.arrow((98, 176), (98, 104), "beam", LINE)
+    paper.lines(n.say("… and drips here", "… y gotea aquí"), (6, 44), 82)
+    paper.arrow((88, 32), (160, 16), "pencil", THIN)
 
 
 def drip_loop_words(n: Given) -> Description:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from trainer.figures.given import Description, Given
 from trainer.figures.ink import HEAVY, LINE, THIN
 from trainer.figures.paper import WIDTH, Paper
-from trainer.figures.shapes import SEDAN_TALL, car
+from trainer.figures.shapes import SEDAN_LONG, SEDAN_TALL, car
 from trainer.solver.conveyor import travel
 from trainer.solver.timers import walker_time
 
@@ -65,26 +65,26 @@ def walker_and_nose(paper: Paper, n: Given) -> None:
     left = 26.0
     how_deep = f"{n.said('depth')} · {n.said('speed', 'ft/s')}"
     paper.write(
-        n.say("a person walks through: eye blocked", "pasa una persona: ojo bloqueado"), (left, 236), "left"
+        n.say("a person walks through: eye blocked", "pasa una persona: ojo bloqueado"), (left, 252), "left"
     )
-    paper.box(left, 202, left + blocked * scale, 222, "beam", hatch="////", mark="walker")
-    paper.write(how_deep, (left, 190), "left", face="numbers")
-    paper.write(n.say("on-delay", "retardo a la conexión"), (left, 164), "left")
-    paper.box(left, 136, left + n["on_delay"] * scale, 152, mark="on_delay")
-    paper.write(n.said("on_delay"), (left, 124), "left", face="numbers")
-    paper.line([(left, 228), (left, 112)], "pencil", THIN)
+    paper.box(left, 220, left + blocked * scale, 238, "beam", hatch="////", mark="walker")
+    paper.write(how_deep, (left, 208), "left", face="numbers")
+    paper.write(n.say("on-delay", "retardo a la conexión"), (left, 187), "left")
+    paper.box(left, 158, left + n["on_delay"] * scale, 174, mark="on_delay")
+    paper.write(n.said("on_delay"), (left, 146), "left", face="numbers")
+    paper.line([(left, 242), (left, 152)], "pencil", THIN)
     _nose(paper, n)
 
 
 def _nose(paper: Paper, n: Given) -> None:
     past = float(travel(n["chain_speed"], n["on_delay"]))
-    scale, ground, beam = min(120 / max(past, 1e-6), 90.0), 34.0, 190.0
+    scale, ground, beam = min(110 / max(past, 1e-6), 46.0), 34.0, 200.0
     nose = beam + past * scale
-    paper.ground(ground, 0, WIDTH)
-    car(paper, max(nose - 150, -60), nose, ground, 46)
-    paper.line([(beam, ground), (beam, 96)], "beam", HEAVY, dash=True, mark="eye")
-    paper.label(n.say("beam", "haz"), (beam, 92), "we", gap=6, face="words", ink="beam")
-    paper.across(beam, nose, 90, "?", "en", mark="past")
+    paper.ground(ground)
+    car(paper, nose - SEDAN_LONG * scale, nose, ground, SEDAN_TALL * scale)
+    paper.line([(beam, ground), (beam, 112)], "beam", HEAVY, dash=True, mark="eye")
+    paper.label(n.say("beam", "haz"), (beam, 106), "we", gap=6, face="words", ink="beam")
+    paper.across(beam, nose, 88, n.said("past", "in") if "past" in n else "?", "en", ink="ink", mark="past")
     paper.write(f"{n.say('chain', 'cadena')} {n.said('chain_speed')}", (WIDTH / 2, 14))
 
 
@@ -110,16 +110,16 @@ def walker_and_nose_words(n: Given) -> Description:
 def gap_and_off_delay(paper: Paper, n: Given) -> None:
     """Two cars, the gap between them, and the travel that the off-delay holds on after the first tail."""
     held = float(travel(n["speed"], n["off_delay"]))
-    scale = 170 / max(n["gap"], held, 1e-6)
-    ground, tail = 84.0, 292.0
-    nose = tail - n["gap"] * scale
+    scale = min(200 / max(n["gap"], held, 1e-6), 46.0)
+    ground, tail = 84.0, 180 + max(n["gap"], held) * scale / 2
+    nose, tall, long = tail - n["gap"] * scale, SEDAN_TALL * scale, SEDAN_LONG * scale
     paper.ground(ground)
-    car(paper, tail, tail + 150, ground, 48)
-    car(paper, nose - 150, nose, ground, 48)
-    paper.across(nose, tail, 148, n.said("gap", "in"), "n", mark="gap")
+    car(paper, tail, tail + long, ground, tall)
+    car(paper, nose - long, nose, ground, tall)
+    paper.across(nose, tail, 162, n.said("gap", "in"), "n", mark="gap")
     paper.box(tail - held * scale, 48, tail, 64, "beam", hatch="////", mark="held")
-    paper.line([(tail, 44), (tail, 142)], "pencil", THIN, dash=True)
-    paper.line([(nose, 44), (nose, 142)], "pencil", THIN, dash=True)
+    paper.line([(tail, 44), (tail, 156)], "pencil", THIN, dash=True)
+    paper.line([(nose, 44), (nose, 156)], "pencil", THIN, dash=True)
     held_said = n.say("off-delay", "retardo a la desconexión")
     paper.write(f"{held_said} {n.said('off_delay')}", (WIDTH / 2, 32))
     paper.write(f"{n.say('chain', 'cadena')} {n.said('speed')}", (WIDTH / 2, 14))
