@@ -4,6 +4,7 @@ from functools import cache
 
 from tests.exams.sittings import make_scheme
 from trainer.exams.scheme import Area, Text
+from trainer.language.grading import read_answer
 from trainer.language.loading import Bank, load_question
 from trainer.language.skills import Skill, Topic
 
@@ -150,3 +151,16 @@ def six_scheme(**facts):
     )
     usual = {"id": "six", "areas": areas, "cut": 4, "title": Text("Six kinds", "Seis clases")}
     return make_scheme(**{**usual, **facts})
+
+
+def form_fields(question, kept):
+    """What a browser sends for an answer."""
+    answer = read_answer(six_kinds().question(question), kept)
+    kind = six_kinds().question(question).kind
+    if kind in ("number", "choice"):
+        return [("answer", answer)]
+    if kind == "several":
+        return [("answer", one) for one in answer]
+    if kind == "order":
+        return [(f"place.{one}", str(place)) for place, one in enumerate(answer, 1)]
+    return [(f"{'goes' if kind == 'match' else 'state'}.{one}", value) for one, value in answer.items()]

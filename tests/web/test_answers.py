@@ -5,7 +5,7 @@ import json
 import pytest
 from werkzeug.datastructures import MultiDict
 
-from tests.six_kinds import RIGHT, SITE, WRONG, six_kinds
+from tests.six_kinds import RIGHT, SITE, WRONG, form_fields, six_kinds
 from trainer.language.draws import draw
 from trainer.language.grading import grade, read_answer
 from trainer.language.rendering import show
@@ -16,23 +16,10 @@ def shown(question):
     return show(draw(six_kinds().question(question), SITE, bytes(32), "label"), "en")
 
 
-def fields(question, kept):
-    """What a browser sends for an answer."""
-    answer = read_answer(six_kinds().question(question), kept)
-    kind = six_kinds().question(question).kind
-    if kind in ("number", "choice"):
-        return [("answer", answer)]
-    if kind == "several":
-        return [("answer", one) for one in answer]
-    if kind == "order":
-        return [(f"place.{one}", str(place)) for place, one in enumerate(answer, 1)]
-    return [(f"{'goes' if kind == 'match' else 'state'}.{one}", value) for one, value in answer.items()]
-
-
 @pytest.mark.parametrize("question", RIGHT)
 @pytest.mark.parametrize(("answers", "right"), [(RIGHT, True), (WRONG, False)])
 def test_what_is_sent_is_what_is_graded(question, answers, right):
-    typed = parse_answer(shown(question), MultiDict(fields(question, answers[question])))
+    typed = parse_answer(shown(question), MultiDict(form_fields(question, answers[question])))
     instance = draw(six_kinds().question(question), SITE, bytes(32), "label")
     assert typed == Typed(answers[question], complete=True)
     assert grade(instance, read_answer(instance.question, typed.text), "en").right is right

@@ -71,7 +71,7 @@ SENTENCES: dict[str, Sentence] = {
         "Fewer right answers than the exam asks for.", "Menos respuestas correctas de las que pide el examen."
     ),
     "exam.critical_missed": Sentence(
-        "An answer was missing or wrong where nothing makes up for it.",
+        "An answer was missing or wrong in something that nothing makes up for.",
         "Faltó una respuesta o estuvo mal en algo que nada compensa.",
     ),
     "exam.question_changed": Sentence(

@@ -1,0 +1,81 @@
+"""A running web program over a fresh database with the six kinds of question, for tests of exam pages."""
+
+from dataclasses import dataclass, field
+from datetime import timedelta
+from pathlib import Path
+
+from tests.cast import MONDAY, make_cast
+from tests.six_kinds import SITE, six_kinds, six_scheme
+from trainer.config import Config
+from trainer.language.lessons import Lessons
+from trainer.records.queries import people
+from trainer.records.tables import SiteSheetVersion
+from trainer.web.app import create_app
+from trainer.web.house import House
+
+
+@dataclass(frozen=True)
+class KnownSite(House):
+    """A house whose sites have the values of the tests, whatever their sheet says."""
+
+    def site_values(self, site_id, version):
+        return SITE
+
+
+@dataclass
+class Clock:
+    """The server's clock, moved by hand."""
+
+    moment: object = MONDAY
+
+    def __call__(self):
+        return self.moment
+
+    def forward(self, **much):
+        self.moment += timedelta(**much)
+
+
+@dataclass
+class ExamHouse:
+    """The cast, the program and its clock."""
+
+    cast: object
+    app: object
+    house: House
+    clock: Clock = field(default_factory=Clock)
+
+    def client(self, person):
+        """A browser in which a person is signed in."""
+        with self.cast.database.reading() as db:
+            member = people.member(db, person)
+        client = self.app.test_client()
+        with client.session_transaction() as session:
+            stamp = self.clock().timestamp()
+            session.update(
+                person=person, number=member.session_number, started=stamp, seen=stamp, tablet=None, pin=False
+            )
+        return client
+
+    def member(self, person):
+        with self.cast.database.reading() as db:
+            return people.member(db, person)
+
+
+def make_exam_house(url, bank=None, **scheme) -> ExamHouse:
+    cast = make_cast(url)
+    with cast.database.writing() as db:
+        for site in (cast.site, cast.other_site):
+            db.add(SiteSheetVersion(site_id=site, version=1, text="-", saved_by_id=None, saved_at=MONDAY))
+    clock = Clock()
+    config = Config(Path(), url, bytes(range(32)), bytes(32), "127.0.0.1", 8020, https=False, proxies=0)
+    house = KnownSite(
+        config=config,
+        database=cast.database,
+        bank=bank or six_kinds(),
+        lessons=Lessons({}),
+        schemes={"six": six_scheme(**scheme)},
+        clock=clock,
+    )
+    app = create_app(house, testing=True)
+    app.config["WTF_CSRF_ENABLED"] = False
+    return ExamHouse(cast, app, house, clock)
