@@ -81,7 +81,7 @@ def build(database: Database, config: Config, content: Content, now: datetime) -
     """Fill an empty installation; gives how to sign in."""
     start = now - timedelta(days=420)
     site_id = people.open_site(database, sheet=demo_sheet(), text=demo_text(), now=start)
-    wash = _Wash(database, config, content, site_id)
+    wash = Maker(database, config, content, site_id)
     for one in CAST:
         wash.enrol(one, start)
     wash.half_way("june", now - timedelta(days=6))
@@ -91,7 +91,7 @@ def build(database: Database, config: Config, content: Content, now: datetime) -
     return list(CAST)
 
 
-class _Wash:
+class Maker:
     """The demo's site and what its people do."""
 
     def __init__(self, database: Database, config: Config, content: Content, site_id: int) -> None:
