@@ -1,4 +1,4 @@
-"""A learner from the first lesson to the result, a trainer's practical, a manager's decision, the roster; twice by language."""
+"""The stories: a lesson proven, an exam to the roster and off it again, the same in Spanish by PIN."""
 
 import re
 

@@ -19,6 +19,7 @@ from trainer.records.database import Database
 from trainer.records.migrate import upgrade
 from trainer.records.queries import exams as exam_queries
 from trainer.records.queries import learning as learning_queries
+from trainer.records.queries import people
 from trainer.sites import demo_sheet, site_values
 from trainer.web.app import create_app
 from trainer.web.open_house import open_house
@@ -31,7 +32,7 @@ class Wash:
     address: str
     house: object
     server: object
-    seen: dict[str, list[str]] = field(default_factory=dict)
+    seen: list[str] = field(default_factory=list)
 
     def look(self, page) -> None:
         """No axe-core violation on this page, in light and in dark."""
@@ -56,8 +57,6 @@ class Wash:
         public_id = page.url.rsplit("/", 1)[1]
         with self.house.database.reading() as db:
             shown = learning_queries.drill(db, public_id)
-            from trainer.records.queries import people
-
             who = people.member(db, shown.person_id)
         question = self.house.bank.question(shown.question)
         label = drill_label(who.public_id, public_id, question.id, question.version)
