@@ -28,6 +28,7 @@ class Way:
 
     cast: Cast
     now: datetime = field(default=MONDAY)
+    key: bytes = KEY
 
     def tick(self) -> datetime:
         self.now += timedelta(minutes=1)
@@ -72,13 +73,13 @@ class Way:
             decided,
             scheme=CABINET,
             by=by or self.cast.mia,
-            signing_key=KEY,
+            signing_key=self.key,
             now=self.tick(),
         )
 
     def approve(self, decision, *, by=None):
         return approve_second(
-            self.cast.database, decision=decision, scheme=CABINET, by=by or self.cast.rosa, signing_key=KEY,
+            self.cast.database, decision=decision, scheme=CABINET, by=by or self.cast.rosa, signing_key=self.key,
             now=self.tick(),
         )  # fmt: skip
 
