@@ -11,14 +11,26 @@ from werkzeug.middleware.proxy_fix import ProxyFix
 
 from trainer.web import words
 from trainer.web.callers import LANGUAGES, in_language, keep_language, load_caller
+from trainer.web.dates import day_words, moment_words
 from trainer.web.errors import show_problems
 from trainer.web.guards import open_to_all, refuse_unguarded
 from trainer.web.headers import add_headers
-from trainer.web.house import House
+from trainer.web.house import House, now
 from trainer.web.places import places
 
 # Each names a module of this room that holds a blueprint `page`.
-BLUEPRINTS = ("sign_in", "members", "learn", "practise", "examine", "train", "people", "manage", "author", "prove")
+BLUEPRINTS = (
+    "sign_in",
+    "members",
+    "learn",
+    "practise",
+    "examine",
+    "train",
+    "people",
+    "manage",
+    "author",
+    "prove",
+)
 
 
 def create_app(house: House, *, testing: bool = False) -> Flask:
@@ -69,6 +81,8 @@ def _set_up_templates(app: Flask) -> None:
         language=words.language,
         me=lambda: g.get("member"),
         places=places,
+        printed_on=lambda: moment_words(now()),
+        day_words=day_words,
         door_languages=LANGUAGES,
         in_language=in_language,
     )

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from typing import cast
-from zoneinfo import ZoneInfo
 
 from flask import Blueprint, abort, flash, g, make_response, redirect, render_template, request, url_for
 from werkzeug.wrappers import Response
@@ -244,6 +243,4 @@ def _give(
 def _tablets_page(form: TabletForm) -> str:
     with reading() as db:
         shared = queries.tablets(db, me().site_id)
-    return render_template(
-        "members/tablets.html", form=form, tablets=shared, this=this_tablet(), zone=ZoneInfo(me().time_zone)
-    )
+    return render_template("members/tablets.html", form=form, tablets=shared, this=this_tablet())
