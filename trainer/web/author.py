@@ -47,7 +47,7 @@ def sheet() -> AnyResponse | str | tuple[str, int]:
     faults: Sequence[str] = ()
     if form.validate_on_submit():
         try:
-            return _save(form.text.data)
+            return _save(form.text.data or "")
         except DocumentError as error:
             faults = [str(fault) for fault in error.faults]
     with reading() as db:
