@@ -190,6 +190,21 @@ def test_without_a_connection_the_page_says_so_and_sends_by_itself_once_there_is
     assert len(stage.kept) == 1
 
 
+def test_whose_session_ended_signs_in_in_a_second_window_and_the_first_one_sends_by_itself(served, page):
+    stage, address = served
+    signed_in(stage, page, address, stage.cast.tom)
+    page.goto(f"{address}/parts")
+    session = page.context.cookies()
+    stage.clock.move(hours=13)
+    page.get_by_role("button", name="Check my answer").click()
+    page.get_by_text("You were signed out. Nothing you typed is lost").wait_for()
+    assert stage.kept == []
+    stage.clock.move(hours=-13)
+    page.context.add_cookies(session)
+    page.wait_for_url("**/kept")
+    assert len(stage.kept) == 1
+
+
 def test_a_second_press_sends_nothing_twice(served, page):
     stage, address = served
     page.goto(f"{address}/parts")

@@ -15,6 +15,7 @@ RIGHTS = {
     "sign_in.enter": None,
     "sign_in.pin_pad": None,
     "sign_in.enter_by_pin": None,
+    "sign_in.here": None,
     "sign_in.home": "learn",
     "sign_in.out": "learn",
     "sign_in.preferences": "learn",

@@ -263,3 +263,36 @@ def test_one_statement_loads_the_caller(stage):
     event.listen(stage.cast.database.engine, "before_cursor_execute", lambda *args: said.append(args[2]))
     assert visitor.get("/preferences").status_code == 200
     assert len([one for one in said if one.startswith("SELECT")]) == 1
+
+
+def test_a_form_that_stood_open_while_the_session_ended_is_taken_after_the_same_person_signs_in(stage):
+    visitor = stage.visitor(stage.cast.mia)
+    page = visitor.get("/preferences").text
+    token = re.search(r'name="csrf_token" value="([^"]+)"', page)[1]
+    form = {"csrf_token": token, "language": "es", "system": "metric"}
+    stage.clock.move(hours=13)
+    assert visitor.get("/here").json == {"person": None}
+    assert visitor.post("/preferences", data=form).location == "/sign-in"
+    assert enter(visitor, "mia.okafor").status_code == 303
+    assert visitor.get("/here").json == {"person": "mia-1"}
+    assert visitor.post("/preferences", data=form).status_code == 303
+    assert "métrico" in visitor.get("/preferences").text
+
+
+def test_and_is_not_taken_after_somebody_else_signs_in(stage):
+    visitor = stage.visitor(stage.cast.mia)
+    token = re.search(r'name="csrf_token" value="([^"]+)"', visitor.get("/preferences").text)[1]
+    stage.clock.move(hours=13)
+    visitor.get("/preferences")
+    enter(visitor, "tom.becker")
+    form = {"csrf_token": token, "language": "es", "system": "metric"}
+    assert visitor.post("/preferences", data=form).status_code == 400
+
+
+def test_after_signing_out_nothing_of_the_session_is_left(stage):
+    visitor = stage.visitor(stage.cast.mia)
+    token = re.search(r'name="csrf_token" value="([^"]+)"', visitor.get("/preferences").text)[1]
+    visitor.send("/sign-out")
+    enter(visitor, "mia.okafor")
+    form = {"csrf_token": token, "language": "es", "system": "metric"}
+    assert visitor.post("/preferences", data=form).status_code == 400

@@ -18,6 +18,7 @@ from trainer.web.house import house, now, reading
 TABLET_COOKIE = "stringline-tablet"
 LANGUAGE_COOKIE = "stringline-language"
 LANGUAGES = (("en", "English"), ("es", "Español"))
+FORM_TOKEN = "csrf_token"  # noqa: S105 - where Flask-WTF keeps it, not a secret itself
 CODES = tuple(code for code, _ in LANGUAGES)
 # Browsers keep a cookie for 400 days at most (RFC 6265bis); each sign-in on the tablet renews it.
 A_YEAR = timedelta(days=400)
@@ -35,8 +36,7 @@ def load_caller() -> None:
     with reading() as db:
         found = caller(db, signed_in.person_id, signed_in.tablet_id)
     if found is None or not holds(signed_in, found.member, found.tablet_stands, now()):
-        forget()
-        g.ended = True
+        _end(signed_in)
         return
     g.member, g.by_pin, g.language = found.member, signed_in.by_pin, found.member.language
     if now() - signed_in.seen_at >= WRITE_SEEN_EVERY:
@@ -44,7 +44,11 @@ def load_caller() -> None:
 
 
 def remember(entered: Entered) -> None:
-    """Open a session for the person who has just signed in; nothing of an earlier one stays."""
+    """Open a session for the person who has just signed in; nothing of an earlier one stays.
+
+    But whose session ran out while they were typing may send that form after all: its token stays theirs.
+    """
+    token = session.get(FORM_TOKEN) if session.get("was") == entered.person_id else None
     session.clear()
     session.update(
         person=entered.person_id,
@@ -54,6 +58,8 @@ def remember(entered: Entered) -> None:
         tablet=entered.tablet_id,
         pin=entered.by_pin,
     )
+    if token is not None:
+        session[FORM_TOKEN] = token
 
 
 def renumber(session_number: int) -> None:
@@ -64,6 +70,13 @@ def renumber(session_number: int) -> None:
 def forget() -> None:
     """Drop the session."""
     session.clear()
+
+
+def _end(signed_in: SignedIn) -> None:
+    """The session ran out: nobody is signed in, but the browser still knows whose form stands open."""
+    token = session.get(FORM_TOKEN)
+    session.clear()
+    session.update({"was": signed_in.person_id, FORM_TOKEN: token} if token else {})
 
 
 def address() -> str:

@@ -28,7 +28,7 @@ _NOTHING_DONE = Later("Nothing was changed.")
 STALE_FORM = Problem(
     Later("This form is out of date"),
     Later("The form was opened before you last signed in, or it stood open too long."),
-    Later("Nothing was saved. What you typed is still in the form if you go back."),
+    Later("Nothing was saved. If you go back, your browser may still hold what you typed."),
     Later("Go back, load the page again and send the form once more."),
 )
 PROBLEMS: dict[int, Problem] = {
@@ -59,13 +59,13 @@ PROBLEMS: dict[int, Problem] = {
     413: Problem(
         Later("That is too large"),
         Later("You sent more than one megabyte at once."),
-        Later("Nothing was saved. What you typed is still in the form if you go back."),
+        Later("Nothing was saved. If you go back, your browser may still hold what you typed."),
         Later("Send less at a time."),
     ),
     422: Problem(
         Later("Something in the form does not fit"),
         Later("I read the form, but what stands in it cannot be taken."),
-        Later("Nothing was saved. What you typed is still in the form if you go back."),
+        Later("Nothing was saved. If you go back, your browser may still hold what you typed."),
         Later("Go back and mend it."),
     ),
     429: Problem(

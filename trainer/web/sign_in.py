@@ -153,6 +153,13 @@ def out() -> Response:
     return redirect(url_for("sign_in.door"), 303)
 
 
+@page.get("/here")
+@open_to_all
+def here() -> dict[str, str | None]:
+    """Who is signed in on this browser, if the server and its records answer: asked before a form is sent."""
+    return {"person": g.member.public_id if g.get("member") else None}
+
+
 @page.get("/preferences")
 @needs("learn")
 def preferences() -> str:

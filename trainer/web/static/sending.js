@@ -1,32 +1,37 @@
-// Sends forms: asks first whether the server answers, keeps what was typed, tries again by itself.
+// Sends forms: asks first whether the server answers and the person is still signed in, keeps what was typed,
+// tries again by itself.
 
 const SLOW = 400;
 const AGAIN = 3000;
 const FREE = 10000;
-const PROBE = new URL("alive.txt", import.meta.url);
 
 const show = (id, on) => {
   const part = document.getElementById(id);
   if (part) part.hidden = !on;
 };
 
-async function answers() {
+// What stands in the way of sending now: nothing, no connection, or a session that has ended.
+async function hindrance() {
+  const { here, person } = document.body.dataset;
   try {
-    const reply = await fetch(PROBE, { cache: "no-store", signal: AbortSignal.timeout(8000) });
-    return reply.ok;
+    const reply = await fetch(here, { cache: "no-store", signal: AbortSignal.timeout(8000) });
+    if (!reply.ok) return "offline";
+    return person && (await reply.json()).person !== person ? "signed-out" : null;
   } catch {
-    return false;
+    return "offline";
   }
 }
 
 async function sendWhenItAnswers(form, button) {
   const slow = setTimeout(() => show("busy", true), SLOW);
-  while (!(await answers())) {
+  for (let why = await hindrance(); why; why = await hindrance()) {
     show("busy", false);
-    show("offline", true);
+    show("offline", why === "offline");
+    show("signed-out", why === "signed-out");
     await new Promise((done) => setTimeout(done, AGAIN));
   }
   show("offline", false);
+  show("signed-out", false);
   form.dataset.sending = "yes";
   form.requestSubmit(button);
   // A file as the answer leaves the page standing: the form must work again.
