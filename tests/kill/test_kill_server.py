@@ -84,7 +84,7 @@ class Lives:
 
     def _answers(self) -> bool:
         try:
-            status, _ = ask(self.port, "GET", "/static/alive.txt")
+            status, _ = ask(self.port, "GET", "/here")
         except OSError:
             return False
         return status == 200
