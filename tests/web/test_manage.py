@@ -243,3 +243,5 @@ def test_in_spanish_the_reasons_are_spanish(way):
     page = words(way.by("mia").get(roster(way)))
     assert SENTENCES["exam.none_valid"].es in page
     assert "Los códigos locales y el trabajo con licencia van primero" in page
+    # One of the log's facts is itself called language.
+    assert "Eligió el idioma es" in words(way.by("mia").get("/log"))

@@ -9,6 +9,6 @@ class Sentence(NamedTuple):
     en: str
     es: str
 
-    def say(self, language: str, **facts: object) -> str:
+    def say(self, language: str, /, **facts: object) -> str:
         """The sentence in the language, with its facts filled in."""
         return (self.es if language == "es" else self.en).format(**facts)

@@ -1,0 +1,69 @@
+"""The pages of practicals, decisions and certificates in a real browser: nothing a program can find at fault."""
+
+import re
+
+import pytest
+
+from tests.cast import PASSWORD
+from tests.web.certifying import way_on
+from tests.web.test_look import faults, served, signed_in  # noqa: F401 - a fixture by its name
+from trainer.acts.accounts import choose
+
+
+def addresses(way):
+    held, who = way.certificate().public_id, way.cast.public_id(way.cast.rosa)
+    cabinet = f"/cabinets/{way.cast.main_cabinet}"
+    pending = way.evidence(way.cast.rosa).pending_public_id
+    return [
+        "/cabinets", cabinet, f"{cabinet}/decide/{who}", f"/decisions/{pending}", f"/certificates/{held}",
+        f"/certificates/{held}/withdraw", "/log", "/practicals", "/practicals/new",
+        f"/practicals/new?person={who}&machine=conveyor", f"/c/{held}",
+    ]  # fmt: skip
+
+
+@pytest.mark.parametrize(
+    ("theme", "width", "language"), [("light", 320, "es"), ("dark", 390, "en"), ("light", 1280, "en")]
+)
+def test_no_page_has_a_fault_that_a_program_can_find(served, make_page, theme, width, language):  # noqa: F811
+    stage, address = served
+    way = way_on(stage)
+    way.exam(), way.practical(), way.decide()
+    way.exam(way.cast.rosa), way.practical(way.cast.rosa, by=way.cast.mia)
+    way.decide(way.cast.rosa, overlap_reason="Tom is away.")
+    choose(stage.cast.database, person_id=way.cast.mia, language=language, system="us", now=way.now)
+    page = make_page(color_scheme=theme, viewport={"width": width, "height": 844}, is_mobile=width < 1000)
+    signed_in(stage, page, address, way.cast.mia)
+    found = []
+    for path in addresses(way):
+        page.goto(address + path)
+        found += [(path, fault) for fault in faults(page)]
+    assert found == []
+
+
+def test_a_practical_is_marked_and_signed_by_keyboard_alone(served, page):  # noqa: F811
+    stage, address = served
+    way = way_on(stage)
+    signed_in(stage, page, address, way.cast.tom)
+    page.goto(f"{address}/practicals/new?person={way.cast.public_id(way.cast.ana)}&machine=conveyor")
+    steps = page.locator("fieldset").count()
+    page.locator("fieldset input").first.focus()
+    for _ in range(steps):
+        page.keyboard.press("Space")
+        page.keyboard.press("Tab")
+    page.keyboard.type("Calm.")
+    page.keyboard.press("Tab")
+    page.keyboard.type(PASSWORD)
+    page.keyboard.press("Enter")
+    page.wait_for_url(re.compile(r"/practicals/[0-9a-f]{8}-"))
+    assert "Observed and signed by Tom Becker" in page.text_content("main")
+    assert way.evidence().practical_passed is True
+
+
+def test_the_roster_prints_on_one_page(served, make_page):  # noqa: F811
+    stage, address = served
+    way = way_on(stage)
+    way.exam(), way.practical(), way.decide()
+    page = make_page(viewport={"width": 1280, "height": 900}, is_mobile=False)
+    signed_in(stage, page, address, way.cast.mia)
+    page.goto(f"{address}/cabinets/{way.cast.main_cabinet}")
+    assert page.pdf(format="Letter").count(b"/Type /Page\n") == 1
