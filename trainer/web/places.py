@@ -12,6 +12,7 @@ from trainer.web.words import Later
 
 PLACES = (
     ("learn.today", Later("Today")),
+    ("examine.exams", Later("Exams")),
     ("people.everyone", Later("People")),
     ("manage.cabinets", Later("Cabinets")),
     ("members.everyone", Later("People and tablets")),
