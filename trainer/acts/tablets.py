@@ -23,7 +23,7 @@ def enrol_tablet(database: Database, *, by: int, name: str, now: datetime) -> st
         )
         this.db.add(row)
         this.db.flush()
-        this.log("tablet.enrolled", by=actor.public_id, about=f"tablet:{row.id}", name=name)
+        this.log("tablet.enrolled", by=actor.public_id, about=f"tablet:{row.id}")
         return token
 
 

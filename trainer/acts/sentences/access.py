@@ -20,7 +20,7 @@ SENTENCES: dict[str, Sentence] = {
     "log.person.chose": Sentence(
         "Chose language {language} and units {units}.", "Eligió el idioma {language} y las unidades {units}."
     ),
-    "log.tablet.enrolled": Sentence("Enrolled the tablet “{name}”.", "Inscribió la tableta “{name}”."),
+    "log.tablet.enrolled": Sentence("Enrolled a shared tablet.", "Inscribió una tableta compartida."),
     "log.tablet.withdrawn": Sentence("Withdrew the tablet.", "Retiró la tableta."),
     "sign_in.wrong": Sentence(
         "This sign-in name and password do not belong together. Check both and try again. If you have "
