@@ -78,7 +78,10 @@ def exams() -> str:
         history = queries.history(db, me().id)
     schemes = dict(house().schemes)
     return render_template(
-        "examine/exams.html", schemes=schemes.values(), history=exam_words.past_exams(history, schemes)
+        "examine/exams.html",
+        schemes=schemes.values(),
+        history=exam_words.past_exams(history, schemes),
+        open_exam=next((one for one in history if one.ended_at is None), None),
     )
 
 
