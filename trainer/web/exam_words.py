@@ -8,7 +8,7 @@ from datetime import datetime
 from math import ceil
 from zoneinfo import ZoneInfo
 
-from babel.dates import format_date, format_datetime, format_time
+from babel.dates import format_date, format_time
 
 from trainer.acts.sentences import SENTENCES
 from trainer.exams.scheme import Scheme
@@ -61,7 +61,8 @@ def at_time(moment: datetime, time_zone: str) -> str:
 
 def at_moment(moment: datetime, time_zone: str) -> str:
     """Day and time on the site's clock."""
-    return format_datetime(moment, "medium", tzinfo=ZoneInfo(time_zone), locale=locale())
+    local = moment.astimezone(ZoneInfo(time_zone))
+    return f"{format_date(local, 'medium', locale=locale())}, {format_time(local, 'short', locale=locale())}"
 
 
 def on_day(moment: datetime, time_zone: str) -> str:
@@ -90,7 +91,7 @@ def say_may_start(may: MayStart, bank: Bank, time_zone: str) -> list[str]:
     sentences = say_all(may.reasons)
     if may.open_skills:
         titles = "; ".join(skill_titles(may.open_skills, bank))
-        sentences.append(f"{gettext('Still open:')} {titles}.")
+        sentences.append(gettext("Still open: %(skills)s.") % {"skills": titles})
     if may.not_before is not None and "exam.one_open" not in may.reasons:
         sentences.append(gettext("From %(when)s on.") % {"when": at_moment(may.not_before, time_zone)})
     return sentences

@@ -14,7 +14,7 @@ from trainer.exams.sitting import GivenAnswer, Sitting
 from trainer.records.tables import Exam, ExamAnswer, LogEntry, Person, Site
 
 
-def _sittings() -> Select[Any]:
+def _sittings() -> Select[*tuple[Any, ...]]:
     e = Exam
     return (
         select(
