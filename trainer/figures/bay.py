@@ -141,10 +141,10 @@ def two_eyes_bed(paper: Paper, n: Given) -> None:
     ground, nose = 40.0, 20 + body.length * scale
     paper.ground(ground)
     pickup(paper, nose, ground, scale)
-    for name in ("low", "high"):
-        _level_beam(paper, n, name, (nose, ground), scale)
     words = n.say("thick: blocked · thin: clear", "grueso: bloqueado · delgado: libre")
     paper.write(words, (WIDTH / 2, 18))
+    for name in ("low", "high"):
+        _level_beam(paper, n, name, (nose, ground), scale)
 
 
 def _level_beam(paper: Paper, n: Given, name: str, nose: Point, scale: float) -> None:

@@ -61,7 +61,7 @@ _ALL = (
         gap=d.LENGTH, speed=d.SPEED, off_delay=d.TIME,
     ),
     _figure(
-        travel.application_window, travel.application_window_words, 220, _NONE,
+        travel.application_window, travel.application_window_words, 250, _NONE,
         distance=d.LENGTH, lead=d.LENGTH, trail=d.LENGTH, length=d.LENGTH,
     ),
     _figure(

@@ -56,11 +56,11 @@ def cable_short(paper: Paper, n: Given) -> None:
     paper.circle((34, 107), 22, width=LINE)
     paper.write("Ω", (34, 107), face="numbers", bold=True)
     paper.box(right, 90, right + 40, 124, width=LINE)
-    paper.write(n.say("head", "cabezal"), (right + 20, 136))
-    paper.write(n.say("meter", "medidor"), (34, 140))
+    paper.write(n.say("head", "cabezal"), (right + 20, 78))
+    paper.write(n.say("meter", "medidor"), (34, 76))
     paper.label(n.say("short", "corto"), (short, upper), "n", gap=6, face="words", bold=True)
-    paper.across(left, short, 66, n.said("distance"), "s", mark="distance")
-    paper.across(left, right, 28, n.said("length"), "s", mark="length")
+    paper.across(left, short, 58, n.said("distance"), "s", mark="distance")
+    paper.across(left, right, 24, n.said("length"), "s", mark="length")
 
 
 def cable_short_words(n: Given) -> Description:

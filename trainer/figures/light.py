@@ -66,7 +66,7 @@ def gain_over_distance(paper: Paper, n: Given) -> None:
         return float(excess_gain_at(n["reference_gain"], n["reference_distance"], distance))
 
     floor = min(0.1, 10 ** math.floor(math.log10(gain(most))))
-    top = max(100.0, 10 ** math.ceil(math.log10(gain(nearest))))
+    top = max(100.0, 10 ** math.ceil(math.log10(gain(nearest) * 1.5)))
     frame = Frame(62, 58, 340, 204, most, top, math.log10(floor))
     _decades(paper, n, frame, floor, top)
     frame.draw(paper, n.say("distance between the lenses", "distancia entre los lentes"), _gain_name(n))
@@ -77,7 +77,7 @@ def gain_over_distance(paper: Paper, n: Given) -> None:
         place = frame.at(n[name], gain(n[name]))
         frame.foot(paper, n[name], gain(n[name]), n.said(name), mark=name)
         paper.circle(place, 3.5, fill=True)
-        paper.label(n.said(told, "x") if told in n else "?", place, "new", gap=6, bold=True)
+        paper.label(n.said(told, "x") if told in n else "?", place, "news", gap=6, bold=True)
 
 
 def _gain_name(n: Given) -> str:
@@ -89,11 +89,19 @@ def _decades(paper: Paper, n: Given, frame: Frame, floor: float, top: float) -> 
     step = max(1, math.ceil((last - first) / 6))
     for power in range(first, last + 1):
         if (power - first) % step == 0 or power == 0:
-            frame.level(paper, 10.0**power, n.write(10.0**power, n.dimensions["reference_gain"]))
+            frame.level(paper, 10.0**power, _decade(n, power))
     paper.line([frame.at(0, 1), frame.at(frame.most_x, 1)], "ink", LINE, dash=True, mark="switching")
-    paper.label(
-        n.say("switches at 1", "cambia en 1"), frame.at(frame.most_x * 0.2, 1), "sn", gap=3, face="words"
-    )
+    feet = [n[name] / frame.most_x for name in ("distance", "reference_distance")]
+    free = max((0.18, 0.5, 0.8), key=lambda x: min(abs(x - foot) for foot in feet))
+    words = n.say("switches at 1", "cambia en 1")
+    paper.label(words, frame.at(frame.most_x * free, 1), "sn", gap=3, face="words")
+
+
+def _decade(n: Given, power: int) -> str:
+    """A power of ten, with its exponent where it would be too long."""
+    if abs(power) > 4:
+        return "10" + str(power).translate(str.maketrans("-0123456789", "⁻⁰¹²³⁴⁵⁶⁷⁸⁹"))
+    return n.write(10.0**power, n.dimensions["reference_gain"])
 
 
 def gain_over_distance_words(n: Given) -> Description:
@@ -130,8 +138,7 @@ def lens_cover(paper: Paper, n: Given) -> None:
 
 
 def _shift_in_radii(excess_gain: float) -> float:
-    """How far past the middle an edge covers a lens of radius 1 when the output switches; a gain of "
-    "1 bears none."""
+    """Where an edge stands on a lens of radius 1 when the output switches; a gain of 1 bears none."""
     return float(edge_shift(2.0, excess_gain)) if excess_gain > 1 else -1.0
 
 
@@ -180,8 +187,9 @@ def edge_and_lens(paper: Paper, n: Given) -> None:
     paper.across(
         min(center[0], edge), max(center[0], edge), center[1], shift_said, "en", ink="ink", mark="shift"
     )
-    paper.write(n.say("lens", "lente"), (250, 176), "left")
-    paper.write(f"{n.say('gain', 'ganancia')} {n.said('excess_gain', 'x')}", (WIDTH - 6, 70), "right")
+    paper.write(n.say("lens", "lente"), (262, 200), "left")
+    gain = n.say("excess gain ", "ganancia en exceso ") + n.said("excess_gain", "x")
+    paper.write(gain, (WIDTH / 2, 4))
 
 
 def edge_and_lens_words(n: Given) -> Description:
@@ -226,7 +234,7 @@ def crosstalk_pairs(paper: Paper, n: Given) -> None:
     top = max(high, low + (right - left) * math.tan(aim + n["half_angle"]))
     cone = f"{n.say('cone', 'cono')} ±{n.said('half_angle')}"
     tilt = f" · {n.say('tilt', 'inclinación')} {n.said('tilt')}" if "tilt" in n else ""
-    paper.write(cone + tilt, (WIDTH / 2, min(top + 26, 218)))
+    paper.write(cone + tilt, (WIDTH / 2, max(top, high + 10) + 26))
 
 
 def _until(paper: Paper, start: Point, angle: float, right: float) -> Point:

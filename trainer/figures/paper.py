@@ -4,6 +4,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
+from functools import lru_cache
 from itertools import pairwise
 from math import cos, hypot, sin
 from typing import Any, NamedTuple
@@ -36,6 +37,15 @@ class Box(NamedTuple):
     def moved(self, x: float, y: float) -> Box:
         """The same room elsewhere."""
         return Box(self.left + x, self.bottom + y, self.right + x, self.top + y)
+
+
+@lru_cache(maxsize=4096)
+def _width(text: str, size: float, face: str, bold: bool) -> float:
+    from matplotlib.font_manager import FontProperties  # noqa: PLC0415 - dear to import
+    from matplotlib.textpath import text_to_path  # noqa: PLC0415 - dear to import
+
+    font = FontProperties(family=MEASURED[face], size=size, weight="bold" if bold else "normal")
+    return float(text_to_path.get_text_width_height_descent(text, font, ismath=False)[0])
 
 
 class Paper:
@@ -194,11 +204,7 @@ class Paper:
 
     def measure(self, text: str, size: float = SIZE, face: str = "words", bold: bool = False) -> float:
         """How wide a text is in the font it is measured in."""
-        from matplotlib.font_manager import FontProperties  # noqa: PLC0415 - dear to import
-        from matplotlib.textpath import text_to_path  # noqa: PLC0415 - dear to import
-
-        font = FontProperties(family=MEASURED[face], size=size, weight="bold" if bold else "normal")
-        return float(text_to_path.get_text_width_height_descent(text, font, ismath=False)[0])
+        return _width(text, size, face, bold)
 
     def fold(self, text: str, width: float, size: float = SIZE) -> list[str]:
         """The text in lines that are no wider than `width`, cut between words."""
@@ -222,8 +228,7 @@ class Paper:
         ink: Ink = "ink",
         bold: bool = False,
     ) -> Box:
-        """A text of one line, its middle height at `at`; align: left, center or right of the text "
-        "is there."""
+        """A text of one line, its middle height at `at`, with its left, center or right there."""
         wide = self.measure(text, size, face, bold)
         left = at[0] - {"left": 0.0, "center": wide / 2, "right": wide}[align]
         left = min(max(left, MARGIN), WIDTH - MARGIN - wide)
@@ -285,7 +290,7 @@ class Paper:
     def _crowded(self, box: Box) -> float:
         grown = Box(box.left - 2, box.bottom - 1, box.right + 2, box.top + 1)
         lines = sum(grown.left < x < grown.right and grown.bottom < y < grown.top for x, y in self._strokes)
-        return sum(grown.overlap(other) for other in self.taken) + 2 * lines
+        return 20 * sum(grown.overlap(other) for other in self.taken) + 2 * lines
 
     def _drawn(self, points: Sequence[Point]) -> None:
         """Remember a line, point by point, so that labels keep off it."""

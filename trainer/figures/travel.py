@@ -159,8 +159,8 @@ def application_window(paper: Paper, n: Given) -> None:
     on, off = device - n["lead"] * scale, tail_there + n["trail"] * scale
     paper.box(on, 40, off, 54, "beam", hatch="////", mark="on")
     paper.label(n.say("device on", "equipo prendido"), ((on + off) / 2, 54), "n", gap=3, face="words")
-    paper.across(on, device, 28, n.said("lead", "in"), "s", mark="lead")
-    paper.across(tail_there, off, 28, n.said("trail", "in"), "s", mark="trail")
+    paper.across(on, device, 28, n.said("lead", "in"), "wsn", mark="lead")
+    paper.across(tail_there, off, 28, n.said("trail", "in"), "esn", mark="trail")
 
 
 def _gate(paper: Paper, x: float, ground: float, name: str) -> None:
