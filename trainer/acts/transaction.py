@@ -27,6 +27,9 @@ class Act:
         """Append to the record log; `by` and `about` are public ids, never names."""
         if f"log.{kind}" not in SENTENCES:
             raise KeyError(f"log.{kind} has no sentence; add it to trainer/acts/sentences")
+        # A fact that the sentence needs and does not get is found here, not by whoever reads the log years later.
+        for language in ("en", "es"):
+            SENTENCES[f"log.{kind}"].say(language, **facts)
         return log.append(self.db, at=self.now, kind=kind, by=by, about=about, facts=facts)
 
 

@@ -88,11 +88,8 @@ def _learner(
     proven, total = sum(t.proven for t in topics), sum(t.total for t in topics)
     thing = next_thing(plans(house().lessons, house().bank), read, standings, Stage(), now())
     title, _ = next_words(thing, house().lessons, language)
-    next_line = (
-        gettext("Everything is proven in practice.")
-        if thing.kind == "rest"
-        else f"{gettext('Next')}: {title}"
-    )
+    resting = {"rest": gettext("Everything is proven in practice."), "review": gettext("Reviews are due.")}
+    next_line = resting.get(thing.kind, f"{gettext('Next')}: {title}")
     return LearnerLine(
         one.public_id, one.name, proven, total, proven_words(proven, total), next_line, slips[:SLIPS_SHOWN]
     )
