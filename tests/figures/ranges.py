@@ -6,7 +6,7 @@ from trainer.quantities import parse_quantity
 RANGES = {
     "slanted_beam": {"low": "6 in|2 in|60 in", "high": "30 in|4 in|120 in", "span": "12 ft|8 ft|25 ft"},
     "fog_bay": {"visibility": "16 ft|3 ft|300 ft", "distance": "12 ft|8 ft|25 ft"},
-    "two_eyes_bed": {"low": "30 in|4 in|60 in", "high": "48 in|20 in|120 in"},
+    "two_eyes_bed": {"low": "30 in|4 in|60 in", "high": "60 in|20 in|120 in"},
     "blocked_length": {"length": "16 ft|3 ft|60 ft"},
     "walker_and_nose": {
         "depth": "10 in|4 in|24 in", "speed": "3.5 ft/s|1 ft/s|8 ft/s", "on_delay": "0.6 s|0.05 s|5 s",

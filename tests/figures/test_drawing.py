@@ -174,3 +174,11 @@ def test_naming_and_saying_figures_loads_no_drawing_library():
         "sys.exit('matplotlib' in sys.modules)"
     )
     assert subprocess.run([sys.executable, "-c", code], check=False).returncode == 0
+
+
+def test_over_an_open_bed_the_eye_below_the_rail_is_blocked_and_the_one_above_it_is_clear():
+    # The bed's rails stand 1.38 m high in the solver's pickup, its roof 1.90 m.
+    said = describe("two_eyes_bed", {"low": 1.0, "high": 1.5}, "en", "us").text
+    assert said.endswith("the first is blocked and the second clear.")
+    said = describe("two_eyes_bed", {"low": 1.0, "high": 1.3}, "es", "metric").text
+    assert said.endswith("el primero está bloqueado y el segundo bloqueado.")

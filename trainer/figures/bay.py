@@ -40,7 +40,7 @@ def _object(paper: Paper, n: Given, left: float, ground: float, scale: float) ->
     start, end = (left + n[name] * scale for name in ("object_from", "object_to"))
     top = ground + n["object_height"] * scale
     paper.box(start, ground, end, top, hatch="///", mark="object")
-    paper.label(n.said("object_height"), ((start + end) / 2, top), "nwe", gap=4)
+    paper.label(n.said("object_height"), (end, (ground + top) / 2), "enw", gap=6)
 
 
 def _marked_height(paper: Paper, n: Given, left: float, ground: float, scale: float) -> None:
@@ -158,18 +158,25 @@ def _level_beam(paper: Paper, n: Given, name: str, nose: Point, scale: float) ->
 
 def two_eyes_bed_words(n: Given) -> Description:
     """The same in words."""
+    over_bed = [_said_over_bed(n, name) for name in ("low", "high")]
     return Description(
         n.say("Two eyes and an open bed", "Dos ojos y una caja abierta"),
         n.say(
-            f"A pickup seen from the side, nose to the right. One beam crosses {n.said('low')} above "
-            "the floor, another "
-            f"{n.said('high')}. Each is drawn thick where the pickup blocks it. Over an open bed the "
-            "low one is blocked and "
-            "the high one is clear.",
-            f"Una camioneta vista de lado, con la trompa a la derecha. Un haz cruza a {n.said('low')} "
-            "del piso y otro a "
-            f"{n.said('high')}. Cada uno se dibuja grueso donde la camioneta lo bloquea. Sobre una "
-            "caja abierta el bajo está "
-            "bloqueado y el alto libre.",
+            f"A pickup seen from the side, nose to the right. One beam crosses {n.said('low')} above the "
+            f"floor, another {n.said('high')}. Each is drawn thick where the pickup blocks it. Over the open bed the first is "
+            f"{over_bed[0]} and the second {over_bed[1]}.",
+            "Una camioneta vista de lado, con la trompa a la derecha. Un haz cruza a "
+            f"{n.said('low')} del piso y otro a {n.said('high')}. Cada uno se dibuja grueso donde la camioneta lo "
+            f"bloquea. Sobre la caja abierta el primero está {over_bed[0]} y el segundo {over_bed[1]}.",
         ),
     )
+
+
+def _said_over_bed(n: Given, name: str) -> str:
+    """Whether a level beam is blocked where only the bed stands, between the cab and the rear axle."""
+    body = BODIES["pickup"]
+    middle = -(body.rear_axle + body.tire_radius + 0.1)
+    spans = blocked_spans((0, -3, n[name]), (0, 3, n[name]), body.pieces)
+    if any(first <= middle <= last for first, last in spans):
+        return n.say("blocked", "bloqueado")
+    return n.say("clear", "libre")

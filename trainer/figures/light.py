@@ -187,7 +187,7 @@ def edge_and_lens(paper: Paper, n: Given) -> None:
     paper.across(
         min(center[0], edge), max(center[0], edge), center[1], shift_said, "en", ink="ink", mark="shift"
     )
-    paper.write(n.say("lens", "lente"), (262, 200), "left")
+    paper.write(n.say("lens", "lente"), (238, 188), "left")
     gain = n.say("excess gain ", "ganancia en exceso ") + n.said("excess_gain", "x")
     paper.write(gain, (WIDTH / 2, 4))
 

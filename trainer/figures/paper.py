@@ -272,9 +272,11 @@ class Paper:
         wide, high = self.measure(text, SIZE, face, bold), SIZE
         room = (wide, high, reach, lift)
         places = [self._place(side, at, gap + more, room) for side in prefer for more in (0, 14)]
-        best = min(places, key=lambda box: self._crowded(box) > 0.5)
-        if self._crowded(best) > 0.5:
-            best = min(places, key=self._crowded)
+        crowds = [self._crowded(box) for box in places]
+        clear = [box for box, crowd in zip(places, crowds, strict=True) if crowd <= 0.5]
+        # Where none is clear, an earlier side may be a little more crowded than a later one.
+        ranked = [(crowd + 5 * rank, rank) for rank, crowd in enumerate(crowds)]
+        best = clear[0] if clear else places[min(ranked)[1]]
         middle = ((best.left + best.right) / 2, (best.bottom + best.top) / 2)
         return self.write(text, middle, face=face, ink=ink, bold=bold)
 
