@@ -11,6 +11,7 @@ import signal
 import socket
 import subprocess
 import sys
+import tempfile
 import threading
 import time
 import urllib.parse
@@ -44,15 +45,14 @@ class Lives:
 
     def __init__(self, url: str) -> None:
         self.url = url
-        with socket.socket() as free:
-            free.bind(("127.0.0.1", 0))
-            self.port = free.getsockname()[1]
+        self.port = free_port()
+        self.words = tempfile.TemporaryFile("w+")  # noqa: SIM115 - closed in `end`
         self.nursery = subprocess.Popen(
             [sys.executable, "-m", "tests.kill.serve"],
             cwd=ROOT,
             stdin=subprocess.PIPE,
             stdout=subprocess.PIPE,
-            stderr=subprocess.DEVNULL,
+            stderr=self.words,
             text=True,
             start_new_session=True,
         )
@@ -65,7 +65,7 @@ class Lives:
         self.group = int(self.nursery.stdout.readline())
         give_up_at = time.monotonic() + SECONDS_TO_START
         while not self._answers():
-            assert time.monotonic() < give_up_at, "the server did not start"
+            assert time.monotonic() < give_up_at, f"the server did not start: {self._said()}"
             time.sleep(0.01)
 
     def kill(self) -> None:
@@ -81,6 +81,11 @@ class Lives:
         self.nursery.stdin.close()
         self.nursery.wait(SECONDS_TO_START)
         self.nursery.stdout.close()
+        self.words.close()
+
+    def _said(self) -> str:
+        self.words.seek(0)
+        return self.words.read()[-2000:]
 
     def _answers(self) -> bool:
         try:
@@ -88,6 +93,17 @@ class Lives:
         except OSError:
             return False
         return status == 200
+
+
+def free_port() -> int:
+    """A port that nobody listens on, and that no system hands out to whoever connects: those begin at 32768."""
+    for port in random.SystemRandom().sample(range(20_000, 30_000), 50):
+        with socket.socket() as tried:
+            tried.setsockopt(socket.SOL_SOCKET, socket.SO_REUSEADDR, 1)
+            with contextlib.suppress(OSError):
+                tried.bind(("127.0.0.1", port))
+                return port
+    raise OSError("50 ports from 20000 to 30000 are all taken")
 
 
 def ask(port, method, path, body=None, headers=None):
