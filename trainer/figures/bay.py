@@ -21,7 +21,8 @@ def slanted_beam(paper: Paper, n: Given) -> None:
     right = left + n["span"] * scale
     low, high = ground + n["low"] * scale, ground + n["high"] * scale
     paper.ground(ground)
-    paper.person(left + 0.85 * (right - left), ground, scale)
+    if "object_height" not in n:
+        paper.person(left + 0.85 * (right - left), ground, scale)
     for x, y in ((left - 14, low), (right + 14, high)):
         post(paper, x, ground, y + 6)
     paper.line([(left, low), (right, high)], "beam", HEAVY, mark="beam")
@@ -160,11 +161,10 @@ def two_eyes_bed_words(n: Given) -> Description:
     """The same in words."""
     over_bed = [_said_over_bed(n, name) for name in ("low", "high")]
     return Description(
-        n.say("Two eyes and an open bed", "Dos ojos y una caja abierta"),
-        n.say(
-            f"A pickup seen from the side, nose to the right. One beam crosses {n.said('low')} above the "
-            f"floor, another {n.said('high')}. Each is drawn thick where the pickup blocks it. Over the open bed the first is "
-            f"{over_bed[0]} and the second {over_bed[1]}.",
+        n.say("Two eyes and an open bed", "Dos ojos             "A pickup seen from the side, nose to the right. "
+            f"One beam crosses {n.said('low')} above the floor, another {n.said('high')}. "
+            "Each is drawn thick where the pickup blocks it. "
+            f"Over the open bed the first is {over_bed[0]} and the second {over_bed[1]}.",
             "Una camioneta vista de lado, con la trompa a la derecha. Un haz cruza a "
             f"{n.said('low')} del piso y otro a {n.said('high')}. Cada uno se dibuja grueso donde la camioneta lo "
             f"bloquea. Sobre la caja abierta el primero está {over_bed[0]} y el segundo {over_bed[1]}.",
