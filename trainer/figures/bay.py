@@ -161,7 +161,9 @@ def two_eyes_bed_words(n: Given) -> Description:
     """The same in words."""
     over_bed = [_said_over_bed(n, name) for name in ("low", "high")]
     return Description(
-        n.say("Two eyes and an open bed", "Dos ojos             "A pickup seen from the side, nose to the right. "
+        n.say("Two eyes and an open bed", "Dos ojos y una caja abierta"),
+        n.say(
+            "A pickup seen from the side, nose to the right. "
             f"One beam crosses {n.said('low')} above the floor, another {n.said('high')}. "
             "Each is drawn thick where the pickup blocks it. "
             f"Over the open bed the first is {over_bed[0]} and the second {over_bed[1]}.",
