@@ -42,15 +42,13 @@ class Wash:
             names = [f"{one['id']}: {one['nodes'][0]['html'][:200]}" for one in report.response["violations"]]
             assert not names, f"{page.url} ({scheme}): {names}"
         page.emulate_media(color_scheme="light")
-        self.seen.setdefault(
-            re.sub(r"[0-9a-f-]{36}|\d+", "…", page.url.removeprefix(self.address)), []
-        ).append(page.title())
+        self.seen.append(page.url.removeprefix(self.address))
 
     def sign_in(self, page, name, password=demo.PASSWORD) -> None:
         page.goto(f"{self.address}/sign-in")
         page.fill("[name=sign_in_name]", name)
         page.fill("[name=password]", password)
-        page.click("main button.act")
+        press(page)
 
     def drill_instance(self, page):
         """The instance on the page, drawn from the secret as the server draws it."""
@@ -68,6 +66,13 @@ class Wash:
             paper = paper_of(exam_queries.sitting(db, public_id))
         slot = next(one for one in paper.form.slots if one.number == int(number))
         return instance_of(paper, slot, self.house.bank.find, self.house.key_for("instances"))
+
+
+def press(page, target="main button.act") -> None:
+    """Tap (a selector or a locator) and wait for the page that follows."""
+    found = page.locator(target).first if isinstance(target, str) else target
+    with page.expect_navigation(wait_until="load"):
+        found.click()
 
 
 def fill_in(page, instance, answer) -> None:
@@ -116,6 +121,6 @@ def prepared_learner(wash, name: str) -> None:
     """A learner who has proven everything in practice, made through the acts as the demo's people are."""
     content = demo.Content(wash.house.bank, wash.house.lessons, wash.house.schemes)
     made = demo.Maker(wash.house.database, wash.house.config, content, site_id=1)
-    then = datetime.now(UTC) - timedelta(days=3)
+    then = datetime.now(UTC) - timedelta(hours=16)
     made.enrol(demo.SignIn(f"{name.title()} Lowell", name, demo.PASSWORD, "", "learner"), then)
     made.prove(name, content.plans(), then)
