@@ -13,6 +13,7 @@ from trainer.language.rendering import right_answer
 from trainer.records import log
 from trainer.records.queries import learning as queries
 from trainer.records.queries import people
+from trainer.records.tables import Drill
 from trainer.sites import demo_sheet, site_values
 
 SKILL = "measuring.length_from_pulses"
@@ -144,8 +145,6 @@ def test_nobody_answers_for_somebody_else(cast, tools):
 def test_a_question_that_changed_since_counts_for_nothing(cast, tools):
     drill = shown(cast, tools)
     with cast.database.writing() as db:
-        from trainer.records.tables import Drill
-
         db.query(Drill).update({"version": 99})
     assert answer(cast, tools, drill, "15 ft").refused == ("drill.changed",)
     assert standing(cast) is None

@@ -28,7 +28,9 @@ def plain(number: int) -> str:
             continue
         pulses, per_foot = 140 + drawn % SPAN, 12 / FOOT
         length, within = pulses / per_foot, 0.0254
-        if abs(length - 12 * FOOT) > 2 * within + 1e-9:  # 12 stands in the question: it must not pass for the answer
+        if (
+            abs(length - 12 * FOOT) > 2 * within + 1e-9
+        ):  # 12 stands in the question: it must not pass for the answer
             break
     slips = {"multiplied": pulses * 12 * FOOT, "per_inch": length / 12}
     text = (

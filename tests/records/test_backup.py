@@ -7,6 +7,7 @@ from sqlalchemy import select, text
 
 from tests.cast import MONDAY, make_cast
 from trainer.acts.learning import read_lesson
+from trainer.records import backup as backup_module
 from trainer.records import log
 from trainer.records.backup import BackupError, restore_backup, write_backup
 from trainer.records.database import Database
@@ -62,8 +63,6 @@ def test_a_backup_of_either_restores_into_postgresql_and_goes_on(cast, tmp_path,
 
 
 def test_what_is_written_meanwhile_is_not_half_in_it(cast, tmp_path, monkeypatch):
-    from trainer.records import backup as backup_module
-
     real = backup_module._plain
     with cast.database.reading() as db:
         ana = people.member(db, cast.ana)

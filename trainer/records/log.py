@@ -92,7 +92,13 @@ def _flaws_of(entry: LogEntry, previous: bytes, expected: int) -> Iterator[Flaw]
         yield Flaw(entry.seq, f"entry {expected} is missing before it")
     if chain_hash(previous, entry.record.encode("utf-8")).hex() != entry.hash:
         yield Flaw(entry.seq, "its hash does not follow from the entry before and its own record")
-    shown = {"about": entry.about, "at": moment_text(entry.at), "by": entry.by, "kind": entry.kind, "seq": entry.seq}
+    shown = {
+        "about": entry.about,
+        "at": moment_text(entry.at),
+        "by": entry.by,
+        "kind": entry.kind,
+        "seq": entry.seq,
+    }
     if not _says(entry.record, shown):
         yield Flaw(entry.seq, "its columns differ from its record")
 
