@@ -9,7 +9,7 @@ from scipy.integrate import solve_ivp
 from trainer.solver.electrical import (
     awg_area,
     awg_diameter,
-    bleed_resistor,
+    largest_bleed_resistor,
     correction_to_20,
     decode_ip,
     discharge_time,
@@ -45,7 +45,7 @@ def test_discharge_agrees_with_the_differential_equation():
 
 @given(capacitance=st.floats(1e-6, 1e-2), start=st.floats(70, 600), time=st.floats(0.5, 60))
 def test_the_bleed_resistor_takes_just_the_time(capacitance, start, time):
-    resistor = bleed_resistor(capacitance, start, 60.0, time)
+    resistor = largest_bleed_resistor(capacitance, start, 60.0, time)
     assert discharge_time(resistor, capacitance, start, 60.0) == pytest.approx(time)
 
 
@@ -111,7 +111,7 @@ def test_what_is_no_ip_code_is_refused(code):
 def test_refusals():
     for call in (
         lambda: discharge_time(1e3, 1e-3, 50.0, 60.0),
-        lambda: bleed_resistor(1e-3, 60.0, 60.0, 5.0),
+        lambda: largest_bleed_resistor(1e-3, 60.0, 60.0, 5.0),
         lambda: awg_diameter(22.5),
         lambda: awg_diameter(99),
         lambda: nec_resistance(13),

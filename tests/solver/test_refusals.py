@@ -101,7 +101,7 @@ FUNCTIONS = [
         {"resistance": 0, "capacitance": 0, "from_voltage": 50, "to_voltage": 0},
     ),
     (
-        electrical.bleed_resistor,
+        electrical.largest_bleed_resistor,
         {"capacitance": 1e-3, "from_voltage": 325.0, "to_voltage": 60.0, "time": 5.0},
         {"capacitance": 0, "from_voltage": 60, "to_voltage": 0, "time": 0},
     ),

@@ -244,7 +244,7 @@ _TABLE = (
         (_out("time", "s"),), _DECAY, "Time for a capacitor to discharge through a resistor.",
     ),
     Published(
-        "bleed_resistor", electrical.bleed_resistor,
+        "largest_bleed_resistor", electrical.largest_bleed_resistor,
         (_CAPACITANCE, _in("from_voltage", "V", _POSITIVE),
          _in("to_voltage", "V", "above 0 and below from_voltage"), _in("time", "s", _POSITIVE)),
         (_out("resistance", "ohm"),), _DECAY, "Largest resistor that discharges a capacitor within a time.",

@@ -165,7 +165,7 @@ def discharge_time(
     return resistance * capacitance * _log_fall(from_voltage, to_voltage)
 
 
-def bleed_resistor(
+def largest_bleed_resistor(
     capacitance: Numbers, from_voltage: Numbers, to_voltage: Numbers, time: Numbers
 ) -> Numbers:
     """Largest resistor that discharges a capacitor within a time [ohm].
