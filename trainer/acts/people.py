@@ -1,14 +1,13 @@
-"""Setting up a site, saving its sheet, enrolling people."""
+"""Setting up a site and saving its sheet."""
 
 from __future__ import annotations
 
-import uuid
 from datetime import datetime
 from typing import TYPE_CHECKING
 
-from sqlalchemy import func, select
+from sqlalchemy import Select, func, select
+from sqlalchemy.orm import Session
 
-from trainer.access.members import Role
 from trainer.acts.transaction import SYSTEM, act
 from trainer.records.database import Database
 from trainer.records.tables import Cabinet, Machine, Person, Site, SiteSheetVersion
@@ -44,37 +43,11 @@ def save_sheet(
         return version
 
 
-def enrol(
-    database: Database,
-    *,
-    site_id: int,
-    name: str,
-    sign_in_name: str,
-    role: Role,
-    password_hash: str | None,
-    by: str,
-    now: datetime,
-    trained_by_id: int | None = None,
-    language: str = "en",
-    system: str = "us",
-) -> int:
-    """Enrol a person; gives their id."""
-    with act(database, now) as this:
-        person = Person(
-            public_id=str(uuid.uuid4()), site_id=site_id, name=name, sign_in_name=sign_in_name, role=role,
-            password_hash=password_hash, language=language, system=system, trained_by_id=trained_by_id, joined_at=now,
-        )  # fmt: skip
-        this.db.add(person)
-        this.db.flush()
-        this.log("person.enrolled", by=by, about=person.public_id, role=role)
-        return person.id
-
-
-def _newest_version(site_id: int):  # type: ignore[no-untyped-def]
+def _newest_version(site_id: int) -> Select[int | None]:
     return select(func.max(SiteSheetVersion.version)).where(SiteSheetVersion.site_id == site_id)
 
 
-def _keep_machines(db, site_id: int, sheet: SiteSheet) -> None:  # type: ignore[no-untyped-def]
+def _keep_machines(db: Session, site_id: int, sheet: SiteSheet) -> None:
     """Bring the machine and cabinet rows in line with the sheet; rows with history are never removed."""
     machines = {m.key: m for m in db.scalars(select(Machine).where(Machine.site_id == site_id))}
     for said in sheet.machines:
@@ -83,7 +56,7 @@ def _keep_machines(db, site_id: int, sheet: SiteSheet) -> None:  # type: ignore[
         db.add(row)
     db.flush()
     cabinets = {c.key: c for c in db.scalars(select(Cabinet).where(Cabinet.site_id == site_id))}
-    for cab in sheet.cabinets:
-        row = cabinets.setdefault(cab.id, Cabinet(site_id=site_id, key=cab.id))
-        row.name, row.machine_id = cab.name, machines[cab.machine].id
-        db.add(row)
+    for said_cabinet in sheet.cabinets:
+        cabinet = cabinets.setdefault(said_cabinet.id, Cabinet(site_id=site_id, key=said_cabinet.id))
+        cabinet.name, cabinet.machine_id = said_cabinet.name, machines[said_cabinet.machine].id
+        db.add(cabinet)

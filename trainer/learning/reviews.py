@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from datetime import datetime, timedelta
+from datetime import datetime
 
 from fsrs import Card, Rating, Scheduler
 
@@ -28,8 +28,3 @@ def after_review(card: str | None, *, right: bool, helped: bool, at: datetime) -
     rating = Rating.Again if not right else Rating.Hard if helped else Rating.Good
     moved, _ = SCHEDULER.review_card(before, rating, review_datetime=at)
     return moved.to_json(), moved.due
-
-
-def capped(due: datetime, not_after: datetime | None, lead: timedelta) -> datetime:
-    """A review never waits past the end of a certificate, less the lead that a person needs."""
-    return due if not_after is None else min(due, not_after - lead)
