@@ -50,7 +50,8 @@ def sign_in(page: Page, address: str, name: str) -> None:
     page.goto(f"{address}/sign-in?by=password")
     page.fill("[name=sign_in_name]", name)
     page.fill("[name=password]", demo.PASSWORD)
-    page.click("main button.act")
+    with page.expect_navigation():
+        page.click("main button.act")
 
 
 def keep(page: Page, name: str) -> None:
@@ -65,9 +66,8 @@ def tour(make: object, address: str) -> None:
     learner, trainer, manager = make(), make(), make()  # type: ignore[operator]
     sign_in(learner, address, "june")
     keep(learner, "today")
-    learner.click("section.next .act")
-    if "/drills/" not in learner.url:
-        learner.click("main button.act")
+    with learner.expect_navigation():
+        learner.click("section.next .act")
     keep(learner, "drill")
     learner.goto(f"{address}/today")
     learner.locator(".lessons a").first.click()

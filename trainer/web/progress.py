@@ -125,7 +125,7 @@ NEXT = {
     ),
     "lesson": (Later("Read the lesson"), Later("It uses your own site's numbers. A short drill follows.")),
     "drill": (
-        Later("Practise"),
+        Later("Practice"),
         Later("Prove each skill of the lesson. Wrong answers cost nothing and show you why."),
     ),
     "exam": (Later("Sit the exam"), Later("You have proved every skill in practice.")),
