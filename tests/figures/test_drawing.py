@@ -181,4 +181,4 @@ def test_over_an_open_bed_the_eye_below_the_rail_is_blocked_and_the_one_above_it
     said = describe("two_eyes_bed", {"low": 1.0, "high": 1.5}, "en", "us").text
     assert said.endswith("the first is blocked and the second clear.")
     said = describe("two_eyes_bed", {"low": 1.0, "high": 1.3}, "es", "metric").text
-    assert said.endswith("el primero está bloqueado y el segundo bloqueado.")
+    assert said.endswith("el primero está cortado y el segundo cortado.")

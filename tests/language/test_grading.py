@@ -62,7 +62,7 @@ def test_tells_the_sorts_of_wrong_apart(typed, kind, slip, said):
     ("typed", "said"),
     [
         ("1,264 pies", "Tomó 12 por una pulgada"),
-        ("20 pies", "Empiece aquí"),
+        ("20 pies", "Empieza aquí"),
         ("15,17 s", "un tiempo"),
         ("182", "pulgadas"),
         ("nada", "número"),

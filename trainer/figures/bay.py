@@ -62,14 +62,14 @@ def slanted_beam_words(n: Given) -> Description:
         f"Seen along the conveyor. The low eye's lens is {n.said('low')} above the floor, the high "
         f"eye's {n.said('high')}; "
         f"they stand {n.said('span')} apart, and the beam runs straight from one to the other.",
-        f"Visto a lo largo del transportador. El lente del ojo bajo está a {n.said('low')} del piso y "
-        "el del alto a "
+        f"Visto a lo largo del transportador. El lente de la fotocelda baja está a {n.said('low')} del piso y "
+        "el de la alta a "
         f"{n.said('high')}; están a {n.said('span')} uno del otro y el haz va derecho del uno al otro.",
     )
     if "at" in n:
         text += n.say(
             f" The beam's height is marked {n.said('at')} from the low eye.",
-            f" Se marca la altura del haz a {n.said('at')} del ojo bajo.",
+            f" Se marca la altura del haz a {n.said('at')} de la fotocelda baja.",
         )
     if "height" in n:
         text += n.say(f" It is {n.said('height')} there.", f" Ahí es de {n.said('height')}.")
@@ -142,7 +142,7 @@ def two_eyes_bed(paper: Paper, n: Given) -> None:
     ground, nose = 40.0, 20 + body.length * scale
     paper.ground(ground)
     pickup(paper, nose, ground, scale)
-    words = n.say("thick: blocked · thin: clear", "grueso: bloqueado · delgado: libre")
+    words = n.say("thick: blocked · thin: clear", "grueso: cortado · delgado: libre")
     paper.write(words, (WIDTH / 2, 18))
     for name in ("low", "high"):
         _level_beam(paper, n, name, (nose, ground), scale)
@@ -161,15 +161,15 @@ def two_eyes_bed_words(n: Given) -> Description:
     """The same in words."""
     over_bed = [_said_over_bed(n, name) for name in ("low", "high")]
     return Description(
-        n.say("Two eyes and an open bed", "Dos ojos y una caja abierta"),
+        n.say("Two eyes and an open bed", "Dos fotoceldas y una caja abierta"),
         n.say(
             "A pickup seen from the side, nose to the right. "
             f"One beam crosses {n.said('low')} above the floor, another {n.said('high')}. "
             "Each is drawn thick where the pickup blocks it. "
             f"Over the open bed the first is {over_bed[0]} and the second {over_bed[1]}.",
-            "Una camioneta vista de lado, con la trompa a la derecha. Un haz cruza a "
-            f"{n.said('low')} del piso y otro a {n.said('high')}. Cada uno se dibuja grueso donde la camioneta lo "
-            f"bloquea. Sobre la caja abierta el primero está {over_bed[0]} y el segundo {over_bed[1]}.",
+            "Una pickup vista de lado, con la trompa a la derecha. Un haz cruza a "
+            f"{n.said('low')} del piso y otro a {n.said('high')}. Cada uno se dibuja grueso donde la pickup lo "
+            f"corta. Sobre la caja abierta el primero está {over_bed[0]} y el segundo {over_bed[1]}.",
         ),
     )
 
@@ -180,5 +180,5 @@ def _said_over_bed(n: Given, name: str) -> str:
     middle = -(body.rear_axle + body.tire_radius + 0.1)
     spans = blocked_spans((0, -3, n[name]), (0, 3, n[name]), body.pieces)
     if any(first <= middle <= last for first, last in spans):
-        return n.say("blocked", "bloqueado")
+        return n.say("blocked", "cortado")
     return n.say("clear", "libre")

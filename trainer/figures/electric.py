@@ -102,7 +102,7 @@ def voltage_drop_words(n: Given) -> Description:
             f"The supply gives {n.said('supply')} at the cabinet. Along {n.said('length')} of cable "
             "the voltage falls evenly, "
             f"by {n.said('drop')} in all: at the head that much is missing.",
-            f"La fuente da {n.said('supply')} en el gabinete. A lo largo de {n.said('length')} de "
+            f"La fuente da {n.said('supply')} en el tablero. A lo largo de {n.said('length')} de "
             "cable el voltaje baja "
             f"parejo, {n.said('drop')} en total: es lo que falta en el cabezal.",
         ),

@@ -81,7 +81,7 @@ def gain_over_distance(paper: Paper, n: Given) -> None:
 
 
 def _gain_name(n: Given) -> str:
-    return n.say("excess gain (×)", "ganancia en exceso (×)")
+    return n.say("excess gain (×)", "ganancia de exceso (×)")
 
 
 def _decades(paper: Paper, n: Given, frame: Frame, floor: float, top: float) -> None:
@@ -133,7 +133,7 @@ def lens_cover(paper: Paper, n: Given) -> None:
         paper.write(n.said("share", "%"), (204, y - 4), "left", face="numbers", bold=True)
     y = paper.lines(n.say("Open: light that", "Libre: la luz que"), (204, 84), 150)
     paper.lines(n.say("the eye needs", "el ojo necesita"), (204, y), 150)
-    gain = f"{n.say('excess gain', 'ganancia en exceso')} {n.said('excess_gain', 'x')}"
+    gain = f"{n.say('excess gain', 'ganancia de exceso')} {n.said('excess_gain', 'x')}"
     paper.lines(gain, (204, 40), 150)
 
 
@@ -157,9 +157,9 @@ def lens_cover_words(n: Given) -> Description:
         f"A lens from the front. With an excess gain of {n.said('excess_gain', 'x')} the hatched part "
         "may be covered before "
         "the output switches; the open part lets through just the light that the eye needs.",
-        f"Un lente visto de frente. Con una ganancia en exceso de {n.said('excess_gain', 'x')} se "
+        f"Un lente visto de frente. Con una ganancia de exceso de {n.said('excess_gain', 'x')} se "
         "puede tapar la parte "
-        "rayada antes de que cambie la salida; la parte libre deja pasar justo la luz que el ojo necesita.",
+        "rayada antes de que cambie la salida; la parte libre deja pasar justo la luz que la fotocelda necesita.",
     )
     if "share" in n:
         text += n.say(
@@ -188,14 +188,14 @@ def edge_and_lens(paper: Paper, n: Given) -> None:
         min(center[0], edge), max(center[0], edge), center[1], shift_said, "en", ink="ink", mark="shift"
     )
     paper.write(n.say("lens", "lente"), (238, 188), "left")
-    gain = n.say("excess gain ", "ganancia en exceso ") + n.said("excess_gain", "x")
+    gain = n.say("excess gain ", "ganancia de exceso ") + n.said("excess_gain", "x")
     paper.write(gain, (WIDTH / 2, 4))
 
 
 def edge_and_lens_words(n: Given) -> Description:
     """The same in words."""
     return Description(
-        n.say("Where an edge switches the eye", "Dónde un borde hace cambiar el ojo"),
+        n.say("Where an edge switches the eye", "Dónde un borde hace cambiar la fotocelda"),
         n.say(
             f"A straight edge moves over a lens {n.said('lens_diameter', 'in')} wide. It is drawn "
             "where the output switches "
@@ -204,7 +204,7 @@ def edge_and_lens_words(n: Given) -> Description:
             "stronger the light, the farther the edge must come.",
             f"Un borde recto pasa sobre un lente de {n.said('lens_diameter', 'in')}. Se dibuja donde "
             "cambia la salida con "
-            f"una ganancia en exceso de {n.said('excess_gain', 'x')}; se marca su distancia al centro "
+            f"una ganancia de exceso de {n.said('excess_gain', 'x')}; se marca su distancia al centro "
             "del lente. Mientras "
             "más fuerte la luz, más tiene que avanzar el borde.",
         ),

@@ -104,7 +104,7 @@ def lock_points(paper: Paper, n: Given) -> None:
         y = 208.0 - 80 * i
         paper.box(8, y - 34, WIDTH - 8, y + 34, ink="pencil", width=LINE)
         (_switch, _valve, _button)[i](paper, 52, y)
-        verdict = n.say("isolates: lock it", "aísla: póngale candado")
+        verdict = n.say("isolates: lock it", "aísla: ponle candado")
         if not isolates:
             verdict = n.say("only controls: no lock point", "solo controla: no es punto de bloqueo")
         bottom = paper.lines(n.say(en, es), (106, y + 18), 240)

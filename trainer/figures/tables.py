@@ -16,12 +16,10 @@ def output_modes(paper: Paper, n: Given) -> None:
     paper.line([(8, 132), (352, 132)], "ink", LINE)
     paper.line([(8, 72), (352, 72)], "rule", LINE)
     paper.line([(8, 16), (352, 16)], "ink", LINE)
-    for x, words, blocked in zip(
-        columns, (("clear", "libre"), ("blocked", "bloqueado")), (0, 1), strict=True
-    ):
+    for x, words, blocked in zip(columns, (("clear", "libre"), ("blocked", "cortado")), (0, 1), strict=True):
         paper.write(n.say(*words), (x, 148), bold=True)
         _little_beam(paper, x, 180, bool(blocked))
-    modes = (("light operate", "conexión por luz"), ("dark operate", "conexión por oscuridad"))
+    modes = (("light operate", "operación por luz"), ("dark operate", "operación por oscuridad"))
     for y, words, states in zip(rows, modes, (("ON", "OFF"), ("OFF", "ON")), strict=True):
         top = y + (8 if len(paper.fold(n.say(*words), 122)) > 1 else 0)
         paper.lines(n.say(*words), (12, top), 122)
@@ -38,7 +36,7 @@ def _little_beam(paper: Paper, x: float, y: float, blocked: bool) -> None:
 
 
 def _lamp(paper: Paper, n: Given, at: tuple[float, float], state: str) -> None:
-    words = {"ON": n.say("ON", "ACTIVADA"), "OFF": n.say("OFF", "APAGADA")}
+    words = {"ON": n.say("ON", "ACTIVADA"), "OFF": n.say("OFF", "DESACTIVADA")}
     paper.circle((at[0], at[1] + 11), 6, fill=state == "ON")
     paper.write(words[state], (at[0], at[1] - 9), bold=state == "ON")
 
@@ -46,14 +44,14 @@ def _lamp(paper: Paper, n: Given, at: tuple[float, float], state: str) -> None:
 def output_modes_words(n: Given) -> Description:
     """The same in words."""
     return Description(
-        n.say("Light operate and dark operate", "Conexión por luz y conexión por oscuridad"),
+        n.say("Light operate and dark operate", "Operación por luz y operación por oscuridad"),
         n.say(
             "With light operate the output is on while the beam is clear and off while it is "
             "blocked. With dark operate it is "
             "off while the beam is clear and on while it is blocked.",
-            "Con conexión por luz la salida está activada con el haz libre y apagada con el haz "
-            "bloqueado. Con conexión por "
-            "oscuridad está apagada con el haz libre y activada con el haz bloqueado.",
+            "Con operación por luz la salida está activada con el haz libre y desactivada con el haz "
+            "cortado. Con operación por "
+            "oscuridad está desactivada con el haz libre y activada con el haz cortado.",
         ),
     )
 
@@ -76,7 +74,7 @@ def ip_digits(paper: Paper, n: Given) -> None:
         paper.line([(x, 236), (x, 222)], "pencil", THIN)
         paper.write(n.say(*words), (x, 212))
     paper.lines(n.say("6: no dust gets in", "6: no entra polvo"), (206, 262), 150)
-    paper.lines(n.say("second digit: the water test", "segundo número: la prueba de agua"), (206, 240), 148)
+    paper.lines(n.say("second digit: the water test", "segunda cifra: la prueba de agua"), (206, 240), 148)
     y = 176.0
     for digit, en, es in _WATER:
         paper.box(14, y - 12, 40, y + 12, width=LINE)
@@ -93,12 +91,12 @@ def ip_digits_words(n: Given) -> Description:
     """The same in words."""
     listed = "; ".join(f"{digit}: {n.say(en, es)}" for digit, en, es in _WATER)
     return Description(
-        n.say("The digits of an IP code", "Los números de un código IP"),
+        n.say("The digits of an IP code", "Las cifras de un código IP"),
         n.say(
             "The first digit is for dust: with 6 none gets in. The second is the water test: "
             f"{listed}. 7, 8 and 9 do not "
             "hold 5 or 6: IP67 alone is no promise against a jet.",
-            "El primer número es el polvo: con 6 no entra nada. El segundo es la prueba de agua: "
+            "La primera cifra es el polvo: con 6 no entra nada. La segunda es la prueba de agua: "
             f"{listed}. 7, 8 y 9 no "
             "incluyen 5 ni 6: IP67 solo no promete nada contra un chorro.",
         ),
@@ -108,7 +106,7 @@ def ip_digits_words(n: Given) -> Description:
 def drip_loop(paper: Paper, n: Given) -> None:
     """A cable that hangs below its gland before it turns up into it."""
     paper.box(184, 118, 288, 214, width=HEAVY)
-    paper.lines(n.say("eye's housing", "caja del ojo"), (236, 196), 96, "center")
+    paper.lines(n.say("eye's housing", "caja de la fotocelda"), (236, 196), 96, "center")
     paper.box(224, 98, 248, 118, width=LINE, hatch="xx")
     turn = [math.pi * i / 30 for i in range(31)]
     bend = [(236 - 62 * (1 - math.cos(t)), 62 - 40 * math.sin(t)) for t in turn]
@@ -124,12 +122,12 @@ def drip_loop(paper: Paper, n: Given) -> None:
 def drip_loop_words(n: Given) -> Description:
     """The same in words."""
     return Description(
-        n.say("A drip loop", "Una curva de goteo"),
+        n.say("A drip loop", "Una vuelta de goteo"),
         n.say(
             "The cable comes down, hangs below the housing in a loop, then turns up into a gland "
             "that points down. Water runs "
             "along the cable to the lowest point and drips off there instead of running into the gland.",
-            "El cable baja, cuelga por debajo de la caja en una curva y luego sube a un "
+            "El cable baja, cuelga por debajo de la caja en una vuelta y luego sube a un "
             "prensaestopas que apunta hacia abajo. "
             "El agua corre por el cable hasta el punto más bajo y gotea ahí en lugar de entrar por "
             "el prensaestopas.",

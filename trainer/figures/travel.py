@@ -24,7 +24,7 @@ def blocked_length(paper: Paper, n: Given) -> None:
     if "pulses_per_length" in n:
         _pulse_ticks(paper, n, tail, nose, scale)
     counted = f"{n.said('pulses', 'pulses')} · " if "pulses" in n else ""
-    paper.write(counted + n.say("eye blocked", "ojo bloqueado"), (WIDTH / 2, 20))
+    paper.write(counted + n.say("eye blocked", "haz cortado"), (WIDTH / 2, 20))
 
 
 def _length_said(n: Given) -> str:
@@ -44,8 +44,7 @@ def blocked_length_words(n: Given) -> Description:
     """The same in words."""
     text = n.say(
         "A car, nose to the right. The eye is blocked from the nose until the tail has passed. ",
-        "Un carro con la trompa a la derecha. El ojo queda bloqueado desde la trompa hasta que pasa "
-        "la cola. ",
+        "Un carro con la trompa a la derecha. El haz queda cortado desde la trompa hasta que pasa la cola. ",
     )
     if "pulses" in n:
         text += n.say(f"The counter gets {n.said('pulses', 'pulses')} meanwhile.",
@@ -55,7 +54,7 @@ def blocked_length_words(n: Given) -> Description:
     if "pulses_per_length" in n:
         text += n.say(f" The conveyor gives {n.said('pulses_per_length')}.",
                       f" El transportador da {n.said('pulses_per_length')}.")  # fmt: skip
-    return Description(n.say("The stretch that a car blocks", "El tramo que bloquea un carro"), text)
+    return Description(n.say("The stretch that a car blocks", "El tramo en que un carro corta el haz"), text)
 
 
 def walker_and_nose(paper: Paper, n: Given) -> None:
@@ -65,7 +64,7 @@ def walker_and_nose(paper: Paper, n: Given) -> None:
     left = 26.0
     how_deep = f"{n.said('depth')} · {n.said('speed', 'ft/s')}"
     paper.write(
-        n.say("a person walks through: eye blocked", "pasa una persona: ojo bloqueado"), (left, 252), "left"
+        n.say("a person walks through: eye blocked", "pasa una persona: haz cortado"), (left, 252), "left"
     )
     paper.box(left, 220, left + blocked * scale, 238, "beam", hatch="////", mark="walker")
     paper.write(how_deep, (left, 208), "left", face="numbers")
@@ -98,7 +97,7 @@ def walker_and_nose_words(n: Given) -> Description:
             f"blocks the eye, and the on-delay of {n.said('on_delay')}. Below, a car whose nose has "
             "gone past the beam "
             f"during the on-delay, with the chain at {n.said('chain_speed')}.",
-            "Dos barras a la misma escala de tiempo: cuánto bloquea el ojo alguien de "
+            "Dos barras a la misma escala de tiempo: cuánto corta el haz alguien de "
             f"{n.said('depth')} de fondo que camina "
             f"a {n.said('speed', 'ft/s')}, y el retardo a la conexión de {n.said('on_delay')}. Abajo, "
             "un carro cuya trompa "
@@ -128,14 +127,14 @@ def gap_and_off_delay(paper: Paper, n: Given) -> None:
 def gap_and_off_delay_words(n: Given) -> Description:
     """The same in words."""
     return Description(
-        n.say("The gap and the off-delay", "El espacio y el retardo a la desconexión"),
+        n.say("The gap and the off-delay", "El hueco y el retardo a la desconexión"),
         n.say(
             f"Two cars with a gap of {n.said('gap', 'in')}, moving right at {n.said('speed')}. A "
             "hatched bar starts at the "
             "first car's tail and is as long as the chain moves in the off-delay of "
             f"{n.said('off_delay')}. Where the bar "
             "reaches the next nose, two cars become one.",
-            f"Dos carros con un espacio de {n.said('gap', 'in')}, que avanzan a la derecha a "
+            f"Dos carros con un hueco de {n.said('gap', 'in')}, que avanzan a la derecha a "
             f"{n.said('speed')}. Una barra "
             "rayada empieza en la cola del primero y mide lo que avanza la cadena en el retardo a la "
             "desconexión de "
@@ -151,7 +150,7 @@ def application_window(paper: Paper, n: Given) -> None:
     device = left + n["distance"] * scale
     tail_there = device + n["length"] * scale
     paper.ground(ground, hatch=False)
-    _gate(paper, left, ground, n.say("eye", "ojo"))
+    _gate(paper, left, ground, n.say("eye", "fotocelda"))
     _gate(paper, device, ground, n.say("device", "equipo"))
     car(paper, device, tail_there, ground, SEDAN_TALL * min(scale, 30.0))
     paper.across(left, device, 104, n.said("distance"), "s", mark="distance")
@@ -177,7 +176,7 @@ def application_window_words(n: Given) -> Description:
             "before the nose "
             f"reaches it and goes off {n.said('trail', 'in')} after the tail of a car "
             f"{n.said('length')} long.",
-            f"El equipo está a {n.said('distance')} del ojo. Prende {n.said('lead', 'in')} antes de "
+            f"El equipo está a {n.said('distance')} de la fotocelda. Prende {n.said('lead', 'in')} antes de "
             "que llegue la trompa y "
             f"se apaga {n.said('trail', 'in')} después de la cola de un carro de {n.said('length')}.",
         ),

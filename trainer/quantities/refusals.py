@@ -42,7 +42,7 @@ def no_file_number(text: str) -> UnreadableQuantity:
     return UnreadableQuantity(
         _both(f"`{clip(text)}`"),
         Said("A quantity begins with a number.", "Una cantidad empieza con un número."),
-        Said("Write it as 10 in, 2.5 s or 3.", "Escríbala como 10 in, 2.5 s o 3."),
+        Said("Write it as 10 in, 2.5 s or 3.", "Escríbela como 10 in, 2.5 s o 3."),
     )
 
 
@@ -51,7 +51,7 @@ def not_a_number(typed: str, language: Language) -> UnreadableQuantity:
     if "/" in typed:
         mend = Said("The bottom of a fraction cannot be 0.", "Una fracción no puede tener 0 abajo.")
     else:
-        mend = Said("Use one decimal point, as in 1200.5.", "Use una sola coma decimal, como en 1200,5.")
+        mend = Said("Use one decimal point, as in 1200.5.", "Usa una sola coma decimal, como en 1200,5.")
     wrong = Said("That is not a number.", "Eso no es un número.")
     return UnreadableQuantity(_both(typed), wrong, mend, language)
 
@@ -71,7 +71,7 @@ def two_numbers(first: str, second: str, language: Language) -> UnreadableQuanti
         Said("I cannot tell what joins the two numbers.", "No sé qué une los dos números."),
         Said(
             f"For feet and inches type {first} ft {second} in; for one number type it alone.",
-            f"Para pies y pulgadas escriba {first} pies {second} pulg; para un solo número, escríbalo solo.",
+            f"Para pies y pulgadas escribe {first} pies {second} pulg; si es un solo número, escríbelo solo.",
         ),
         language,
     )
@@ -85,7 +85,7 @@ def first_not_whole(read: Said, above: Unit, below: Unit, language: Language) ->
     )
     mend = Said(
         f"Type {above.en.many} alone, or whole {above.en.many} and {below.en.many}.",
-        f"Escriba solo {above.es.many}, o {above.es.many} enteros y {below.es.many}.",
+        f"Escribe solo {above.es.many}, o {above.es.many} enteros y {below.es.many}.",
     )
     return UnreadableQuantity(read, wrong, mend, language)
 
@@ -97,11 +97,11 @@ def second_too_many(
     (first, second), (above, below) = typed, units
     if second.isdigit():
         en, es = f"{first}.{second} {above.en.symbol}", f"{first},{second} {above.es.symbol}"
-        mend = Said(f"if you meant {en}, type {en}.", f"si quiso decir {es}, escriba {es}.")
+        mend = Said(f"if you meant {en}, type {en}.", f"si quisiste decir {es}, escribe {es}.")
     else:
         mend = Said(
             f"type fewer {below.en.many}, or {below.en.many} alone.",
-            f"escriba menos {below.es.many}, o solo {below.es.many}.",
+            f"escribe menos {below.es.many}, o solo {below.es.many}.",
         )
     return UnreadableQuantity(read, rule, mend, language)
 
@@ -118,13 +118,13 @@ def pair_said(typed: tuple[str, str], units: tuple[Unit, Unit]) -> Said:
 def example(asked: Unit) -> Said:
     """How to type an answer in the asked unit."""
     if asked.key in {"ft in", "ft in 1/16"}:
-        return Said("Type it as 16 ft 4 in.", "Escríbalo como 16 pies 4 pulg.")
+        return Said("Type it as 16 ft 4 in.", "Escríbelo como 16 pies 4 pulg.")
     if not asked.en.symbol:
-        return Said("Type a number alone, such as 12.5.", "Escriba solo un número, como 12,5.")
+        return Said("Type a number alone, such as 12.5.", "Escribe solo un número, como 12,5.")
     if asked.key == "usd":
-        return Said("Type it as $12.50.", "Escríbalo como $12,50.")
+        return Said("Type it as $12.50.", "Escríbelo como $12,50.")
     gap = "" if asked.tight else " "
-    return Said(f"Type it as 12.5{gap}{asked.en.symbol}.", f"Escríbalo como 12,5{gap}{asked.es.symbol}.")
+    return Said(f"Type it as 12.5{gap}{asked.en.symbol}.", f"Escríbelo como 12,5{gap}{asked.es.symbol}.")
 
 
 def clip(text: str) -> str:
