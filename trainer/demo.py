@@ -9,7 +9,7 @@ from datetime import datetime, timedelta
 from typing import NamedTuple
 
 from trainer.access.members import Member
-from trainer.acts import certifying, exams, learning, people
+from trainer.acts import certifying, exams, learning, sites
 from trainer.acts.enrolment import Newcomer, enrol_newcomer
 from trainer.acts.exams import ExamTools
 from trainer.acts.learning import PracticeTools
@@ -80,7 +80,7 @@ class Content:
 def build(database: Database, config: Config, content: Content, now: datetime) -> list[SignIn]:
     """Fill an empty installation; gives how to sign in."""
     start = now - timedelta(days=420)
-    site_id = people.open_site(database, sheet=demo_sheet(), text=demo_text(), now=start)
+    site_id = sites.open_site(database, sheet=demo_sheet(), text=demo_text(), now=start)
     wash = Maker(database, config, content, site_id)
     for one in CAST:
         wash.enrol(one, start)

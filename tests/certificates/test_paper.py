@@ -35,7 +35,7 @@ HELD = CertificateHeld(
     withdrawn_at=None, withdrawn_reason=None, decided_by="Mia Okafor", credential="{}",
 )  # fmt: skip
 PAPER = CertificatePaper(
-    held=HELD, title=Text("Opening the cabinet", "Apertura del gabinete"), scope=Text("Under lockout.", "Con bloqueo."),
+    held=HELD, title=Text("Opening the cabinet", "Apertura del tablero"), scope=Text("Under lockout.", "Con bloqueo."),
     address=ADDRESS, issuer_key="z6Mk" + "x" * 44, log_head="ab" * 32, printed_at=NOW,
 )  # fmt: skip
 PLACE = CabinetPlace(1, "main", "Main cabinet", 1, "Conveyor", 1, "Plumb Lane Wash", "America/Chicago")

@@ -5,9 +5,9 @@ import pytest
 from trainer.solver.electrical import (
     JET_FLOW,
     ac_peak,
-    largest_bleed_resistor,
     decode_ip,
     discharge_time,
+    largest_bleed_resistor,
     may_stay_energized,
     pelv_limit,
     residual_voltage,

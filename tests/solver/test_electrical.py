@@ -9,11 +9,11 @@ from scipy.integrate import solve_ivp
 from trainer.solver.electrical import (
     awg_area,
     awg_diameter,
-    largest_bleed_resistor,
     correction_to_20,
     decode_ip,
     discharge_time,
     flexible_resistance,
+    largest_bleed_resistor,
     may_stay_energized,
     nec_resistance,
     pelv_limit,

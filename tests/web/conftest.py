@@ -6,7 +6,7 @@ import pytest
 
 from tests.cast import MONDAY, make_cast
 from tests.web.stage import Stage
-from trainer.acts.people import save_sheet
+from trainer.acts.sites import save_sheet
 from trainer.exams.reading import load_schemes
 from trainer.language.lessons import load_lessons
 from trainer.language.loading import content_folder, load_bank

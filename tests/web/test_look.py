@@ -28,7 +28,6 @@ PARTS = """
 {{ parts.empty("No drill yet.", "Start one", "/") }}{{ parts.refused(["This is why."]) }}
 <p class="right">Right.</p><p class="wrong">Not yet.</p>
 <form method="post" action="/kept">{{ parts.csrf() }}
-{{ parts.order_list([("a", "Tell the people"), ("b", "Shut down"), ("c", "Lock")]) }}
 {{ parts.button("Check my answer") }}{{ parts.button("Later", "later", "yes", second=True) }}</form>
 {% endblock %}
 {% block after %}<p>Then the next one.</p>{% endblock %}
@@ -154,28 +153,6 @@ def test_signal_words_have_their_symbol_and_their_language(served, page):
     ]
     # ANSI Z535.4 (from memory): the safety alert symbol stands with danger, warning and caution, never with notice.
     assert [words.nth(place).locator("svg").count() for place in range(4)] == [1, 1, 1, 0]
-
-
-def test_lines_are_moved_by_script_in_place_and_sent_in_their_new_order(served, page):
-    stage, address = served
-    page.goto(f"{address}/parts")
-    page.get_by_role("button", name="Move up: Lock").click()
-    page.get_by_role("button", name="Move up: Lock").press("Enter")
-    assert page.get_by_role("button", name="Move up: Lock").is_disabled()
-    assert page.evaluate("document.activeElement.value") == "down:c"
-    page.get_by_role("button", name="Check my answer").click()
-    page.wait_for_url("**/kept")
-    assert stage.kept[0]["order"] == ["c", "a", "b"]
-
-
-def test_without_script_a_press_sends_which_line_goes_where(served, make_page):
-    stage, address = served
-    page = make_page(java_script_enabled=False)
-    page.goto(f"{address}/parts")
-    page.get_by_role("button", name="Move up: Lock").click()
-    page.wait_for_url("**/kept")
-    assert stage.kept[0]["order"] == ["a", "b", "c"]
-    assert stage.kept[0]["move"] == ["up:c"]
 
 
 def test_without_a_connection_the_page_says_so_and_sends_by_itself_once_there_is_one(served, page):

@@ -242,6 +242,6 @@ def test_in_spanish_the_reasons_are_spanish(way):
     choose(way.cast.database, person_id=way.cast.mia, language="es", system="us", now=way.now)
     page = words(way.by("mia").get(roster(way)))
     assert SENTENCES["exam.none_valid"].es in page
-    assert "Los códigos locales y el trabajo con licencia van primero" in page
+    assert "Los códigos locales y el electricista con licencia van primero" in page
     # One of the log's facts is itself called language.
     assert "Eligió el idioma es" in words(way.by("mia").get("/log"))

@@ -106,7 +106,7 @@ def _say(credential: Mapping[str, Any], reasons: tuple[str, ...], key: str | Non
     click.echo(f"{'Hasta' if spanish else 'Until'}: {until}")
     click.echo(f"{'Firmado con' if spanish else 'Signed with'}: {key}")
     click.echo(
-        "Compara la clave con la del sitio. Si fue retirado, lo dice su página pública."
+        "Compara la clave con la del sitio. Si se retiró, lo dice su página pública."
         if spanish
         else "Compare the key with the site's. Whether it was withdrawn stands on its public page."
     )

@@ -13,8 +13,8 @@ import click
 from trainer.access.members import Role
 from trainer.access.refusal import Refused
 from trainer.acts.enrolment import Newcomer, enrol_newcomer
-from trainer.acts.people import open_site
 from trainer.acts.sentences import SENTENCES
+from trainer.acts.sites import open_site
 from trainer.cli.refusals import RefusedError, clear_refusals
 from trainer.config import read_config
 from trainer.records.database import Database

@@ -11,7 +11,7 @@ from werkzeug.wrappers import Response as AnyResponse
 from wtforms import TextAreaField
 from wtforms.validators import DataRequired, Length
 
-from trainer.acts import people as acts
+from trainer.acts import sites as acts
 from trainer.documents import DocumentError
 from trainer.quantities.units import partner
 from trainer.quantities.writing import write_quantity

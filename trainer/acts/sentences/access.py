@@ -30,7 +30,7 @@ SENTENCES: dict[str, Sentence] = {
     ),
     "sign_in.wrong_pin": Sentence(
         "That is not the PIN of this person. Check that you picked your own name, then try again.",
-        "Ese no es el PIN de esta persona. Revisa que elegiste tu nombre e intenta otra vez.",
+        "Ese no es el PIN de esta persona. Revisa que hayas elegido tu nombre e intenta otra vez.",
     ),
     "sign_in.wait": Sentence(
         "There were too many failed tries. Try again in {minutes} min. The account is not locked: the wait ends by "
@@ -93,7 +93,7 @@ SENTENCES: dict[str, Sentence] = {
     ),
     "person.trainer_unknown": Sentence(
         "The person named as trainer is not at this site. Pick one from the list.",
-        "La persona nombrada como entrenador no es de este sitio. Elige una de la lista.",
+        "La persona nombrada como instructor no es de este sitio. Elige a otra de la lista.",
     ),
     "account.not_yours": Sentence(
         "You do not look after this account. Ask the administrator.",
@@ -105,10 +105,10 @@ SENTENCES: dict[str, Sentence] = {
     ),
     "account.own": Sentence(
         "You cannot mark yourself as left. Ask another administrator.",
-        "No puedes marcar tu propia salida. Pídelo a otro administrador.",
+        "No puedes anotar tu propia salida. Pídeselo a otro administrador.",
     ),
     "tablet.not_yours": Sentence(
         "There is no such tablet at your site. Nothing was changed.",
-        "No hay tal tableta en tu sitio. No se cambió nada.",
+        "Tu sitio no tiene esa tableta. No se cambió nada.",
     ),
 }  # fmt: skip

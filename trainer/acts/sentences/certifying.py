@@ -11,19 +11,19 @@ LOGGED: dict[str, Sentence] = {
         "Observed and signed a practical on {machine}: not passed.",
         "Observó y firmó una práctica en {machine}: no aprobada.",
     ),
-    "log.decision.granted": Sentence("Granted cabinet {cabinet}.", "Concedió el gabinete {cabinet}."),
-    "log.decision.refused": Sentence("Refused cabinet {cabinet}.", "Negó el gabinete {cabinet}."),
+    "log.decision.granted": Sentence("Granted cabinet {cabinet}.", "Concedió el tablero {cabinet}."),
+    "log.decision.refused": Sentence("Refused cabinet {cabinet}.", "Negó el tablero {cabinet}."),
     "log.decision.waits": Sentence(
         "Granted cabinet {cabinet}, having trained or observed the person; it waits for a second approver.",
-        "Concedió el gabinete {cabinet} después de entrenar u observar a la persona; espera una segunda aprobación.",
+        "Concedió el tablero {cabinet} después de capacitar u observar a la persona; espera una segunda aprobación.",
     ),
     "log.decision.approved": Sentence(
         "Approved as the second person: cabinet {cabinet}.",
-        "Aprobó como segunda persona: gabinete {cabinet}.",
+        "Aprobó como segunda persona: tablero {cabinet}.",
     ),
     "log.certificate.issued": Sentence(
         "Issued a certificate for cabinet {cabinet}, scheme {scheme} version {version}.",
-        "Emitió un certificado para el gabinete {cabinet}, esquema {scheme} versión {version}.",
+        "Emitió un certificado para el tablero {cabinet}, esquema {scheme} versión {version}.",
     ),
     "log.certificate.withdrawn": Sentence(
         "Withdrew a certificate for good.", "Retiró un certificado para siempre."
@@ -34,7 +34,7 @@ LACKED: dict[str, Sentence] = {
     "person.left": Sentence("No longer works here.", "Ya no trabaja aquí."),
     "exam.none_valid": Sentence("No passed exam.", "Sin examen aprobado."),
     "exam.other_scheme": Sentence(
-        "The exam passed is not the one for this cabinet.", "El examen aprobado no es el de este gabinete."
+        "The exam passed is not the one for this cabinet.", "El examen aprobado no es el de este tablero."
     ),
     "exam.lapsed": Sentence(
         "The exam has lapsed: sit it again.", "El examen venció: hay que presentarlo otra vez."
@@ -68,11 +68,11 @@ LACKED: dict[str, Sentence] = {
     ),
     "overlap.no_reason": Sentence(
         "Whoever decides has trained or observed this person: write the reason.",
-        "Quien decide entrenó u observó a esta persona: escribe la razón.",
+        "Quien decide capacitó u observó a esta persona: escribe la razón.",
     ),
     "second_approver.none": Sentence(
         "Waits for a second approver, because whoever decided also trained or observed.",
-        "Espera una segunda aprobación, porque quien decidió también entrenó u observó.",
+        "Espera una segunda aprobación, porque quien decidió también capacitó u observó.",
     ),
     "second_approver.same": Sentence(
         "The second approver must be somebody else than the person and than whoever decided.",
@@ -80,7 +80,7 @@ LACKED: dict[str, Sentence] = {
     ),
     "second_approver.overlaps": Sentence(
         "The second approver must not have trained or observed this person.",
-        "Quien da la segunda aprobación no debe haber entrenado ni observado a esta persona.",
+        "Quien da la segunda aprobación no debe haber capacitado ni observado a esta persona.",
     ),
     "certificate.none": Sentence("No certificate.", "Sin certificado."),
     "certificate.not_yet": Sentence("The certificate does not count yet.", "El certificado todavía no vale."),
@@ -107,11 +107,11 @@ REFUSALS: dict[str, Sentence] = {
     ),
     "observer.no_right": Sentence(
         "Only a trainer or a manager signs a practical.",
-        "Solo un entrenador o un gerente firma una práctica.",
+        "Solo un instructor o un gerente firma una práctica.",
     ),
     "observer.is_person": Sentence(
         "Nobody signs their own practical. Ask another trainer or manager to observe.",
-        "Nadie firma su propia práctica. Pide a otro entrenador o gerente que observe.",
+        "Nadie firma su propia práctica. Pide a otro instructor o gerente que observe.",
     ),
     "practical.no_steps": Sentence(
         "The scheme has no checklist, so there is nothing to sign.",
@@ -132,7 +132,7 @@ REFUSALS: dict[str, Sentence] = {
     ),
     "decision.already_granted": Sentence(
         "This evidence has been granted already. A new exam or a new practical is needed for a new certificate.",
-        "Con esta evidencia ya se concedió. Para otro certificado hace falta un examen o una práctica nueva.",
+        "Con esta evidencia ya se concedió uno. Para otro certificado hace falta un examen nuevo o una práctica nueva.",
     ),
     "decision.already_waiting": Sentence(
         "A grant on this evidence already waits for its second approver.",
@@ -144,7 +144,7 @@ REFUSALS: dict[str, Sentence] = {
     ),
     "decision.older_evidence": Sentence(
         "A newer exam or practical has come in since. Decide again on what counts now.",
-        "Después llegó un examen o una práctica más nueva. Decide otra vez con lo que vale ahora.",
+        "Después llegó un examen más nuevo o una práctica más nueva. Decide otra vez con lo que vale ahora.",
     ),
     "certificate.still_active": Sentence(
         "The person holds an active certificate. Withdraw it instead.",
@@ -166,7 +166,7 @@ CHECKED: dict[str, Sentence] = {
     ),
     "credential.context": Sentence(
         "Its proof names other contexts than the certificate.",
-        "Su prueba nombra otros contextos que el certificado.",
+        "Su prueba nombra contextos distintos de los del certificado.",
     ),
     "credential.created": Sentence(
         "Its proof has no moment of signing.", "Su prueba no tiene momento de firma."
@@ -184,10 +184,10 @@ CHECKED: dict[str, Sentence] = {
     ),
     "credential.key_not_trusted": Sentence(
         "It was signed with another key than the one you trust.",
-        "Se firmó con otra clave que la que tú aceptas.",
+        "Se firmó con una clave distinta de la que tú aceptas.",
     ),
-    "credential.not_yet": Sentence("It counts only from {moment}.", "Solo vale desde {moment}."),
-    "credential.expired": Sentence("It expired at {moment}.", "Venció en {moment}."),
+    "credential.not_yet": Sentence("It counts only from {moment}.", "Vale solo desde el {moment}."),
+    "credential.expired": Sentence("It expired at {moment}.", "Venció el {moment}."),
     "credential.dates": Sentence("Its dates cannot be read.", "No se pueden leer sus fechas."),
 }
 

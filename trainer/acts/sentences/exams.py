@@ -14,7 +14,7 @@ SENTENCES: dict[str, Sentence] = {
         "El examen se cerró con {right} de {items} correctas.",
     ),
     "exam.unknown": Sentence("There is no such exam.", "No existe ese examen."),
-    "exam.unknown_scheme": Sentence("There is no such exam here.", "Aquí no hay ese examen."),
+    "exam.unknown_scheme": Sentence("There is no such exam here.", "Aquí no existe ese examen."),
     "exam.not_yours": Sentence(
         "This exam belongs to somebody else. Open your own.", "Este examen es de otra persona. Abre el tuyo."
     ),
@@ -29,7 +29,7 @@ SENTENCES: dict[str, Sentence] = {
     "exam.unknown_slot": Sentence("This exam has no such question.", "Este examen no tiene esa pregunta."),
     "exam.revision_unknown": Sentence(
         "This answer carries no number that can stand. Load the page again and save once more.",
-        "Esta respuesta no lleva un número válido. Vuelve a cargar la página y guarda otra vez.",
+        "Esta respuesta trae un número que no vale. Vuelve a cargar la página y guarda otra vez.",
     ),
     "exam.revision_taken": Sentence(
         "Another answer was saved from somewhere else in the meantime. Look at it here; save again to change it.",
@@ -57,15 +57,15 @@ SENTENCES: dict[str, Sentence] = {
     ),
     "exam.skills_open": Sentence(
         "Some skills must be proven in practice first.",
-        "Primero hay que demostrar algunas habilidades en la práctica.",
+        "Primero hay que demostrar algunas habilidades en los ejercicios.",
     ),
     "exam.no_sheet": Sentence(
         "Your site has no site sheet yet. Ask your trainer.",
-        "Tu sitio todavía no tiene hoja del sitio. Pregunta a tu instructor.",
+        "Tu sitio todavía no tiene hoja del sitio. Pregúntale a tu instructor.",
     ),
     "exam.too_few_questions": Sentence(
         "There are too few questions for this exam at your site. Tell your trainer.",
-        "Hay muy pocas preguntas para este examen en tu sitio. Avisa a tu instructor.",
+        "Hay muy pocas preguntas para este examen en tu sitio. Avísale a tu instructor.",
     ),
     "exam.under_cut": Sentence(
         "Fewer right answers than the exam asks for.", "Menos respuestas correctas de las que pide el examen."
@@ -84,9 +84,9 @@ SENTENCES: dict[str, Sentence] = {
     ),
     "exam.replay_passed": Sentence(
         "Right answers or pass on record do not follow from the answers.",
-        "Los aciertos o la aprobación registrados no se siguen de las respuestas.",
+        "Los aciertos o la aprobación registrados no salen de las respuestas.",
     ),
     "exam.replay_answers": Sentence(
-        "The answers on record are not those in the log.", "Las respuestas registradas no son las del diario."
+        "The answers on record are not those in the log.", "Las respuestas registradas no son las del registro."
     ),
 }

@@ -5,11 +5,11 @@ from trainer.acts.sentences.sentence import Sentence
 SENTENCES: dict[str, Sentence] = {
     "log.lesson.read": Sentence("Read the lesson {lesson}.", "Leyó la lección {lesson}."),
     "log.skill.mastered": Sentence(
-        "Proved the skill {skill} in practice.", "Demostró la habilidad {skill} en la práctica."
+        "Proved the skill {skill} in practice.", "Demostró la habilidad {skill} en los ejercicios."
     ),
     "log.skill.lost": Sentence(
         "Missed the skill {skill} in review; it is open again.",
-        "Falló la habilidad {skill} en el repaso; queda abierta.",
+        "Falló la habilidad {skill} en el repaso; vuelve a quedar pendiente.",
     ),
     "drill.not_yours": Sentence(
         "This drill was shown to somebody else. Start your own.",
