@@ -3,12 +3,12 @@
 from trainer.exams.scheme import Text
 
 CERTIFICATE = Text("Certificate", "Certificado")
-ROSTER = Text("Cabinet roster", "Lista del gabinete")
+ROSTER = Text("Cabinet roster", "Lista del tablero")
 HOLDER = Text("This certificate is held by", "Este certificado es de")
 MAY_OPEN = Text(
-    "and permits opening this cabinet, under lockout:", "y permite abrir este gabinete, con bloqueo:"
+    "and permits opening this cabinet, under lockout:", "y permite abrir este tablero, con bloqueo:"
 )
-CABINET = Text("Cabinet", "Gabinete")
+CABINET = Text("Cabinet", "Tablero")
 MACHINE = Text("Machine", "Máquina")
 SITE = Text("Site", "Sitio")
 SCHEME = Text("Scheme", "Esquema")
@@ -18,7 +18,7 @@ UNTIL = Text("Counts until", "Vale hasta")
 DECIDED = Text("Decided by", "Lo decidió")
 NUMBER = Text("Certificate number", "Número de certificado")
 KEY = Text("Signed with key", "Firmado con la clave")
-LOG_HEAD = Text("Head of the record log", "Cabeza del registro")
+LOG_HEAD = Text("Head of the record log", "Última huella del registro")
 STATE = Text("State when printed", "Estado al imprimir")
 PRINTED = Text("Printed", "Impreso")
 PAGE = Text("Page", "Página")
@@ -30,7 +30,7 @@ STATES = {
     "withdrawn": Text("WITHDRAWN: does not count", "RETIRADO: no vale"),
 }
 MAY = Text(
-    "May open this cabinet at the moment of printing", "Pueden abrir este gabinete en el momento de imprimir"
+    "May open this cabinet at the moment of printing", "Pueden abrir este tablero en el momento de imprimir"
 )
 MAY_NOT = Text("May not open it", "No pueden abrirlo")
 NAME = Text("Name", "Nombre")
@@ -38,20 +38,20 @@ WHY_NOT = Text("What is missing", "Qué falta")
 NOBODY = Text("Nobody.", "Nadie.")
 MORE = Text(
     "{count} more may not open it; why stands on the live page.",
-    "{count} más no pueden abrirlo; la razón está en la página viva.",
+    "{count} más no pueden abrirlo; la razón está en la página en línea.",
 )
 TODAY = Text(
     "This list counts for the moment of printing. A certificate can be withdrawn or lapse at any time after: the live "
     "page counts.",
     "Esta lista vale para el momento de imprimir. Después, un certificado se puede retirar o vencer en cualquier "
-    "momento: vale la página viva.",
+    "momento: vale la página en línea.",
 )
 WARNING = Text("WARNING", "ADVERTENCIA")
 CAUTION = Text(
     "An open cabinet can expose you to live parts, stored energy and machines that start. Lock out, verify zero "
     "energy, then work. Local codes and licensed practice come first; this paper permits nothing that they forbid. "
     "See 29 CFR 1910.147 and 1910.333 (2015 edition read).",
-    "Un gabinete abierto puede exponerte a partes con voltaje, energía almacenada y máquinas que arrancan. Bloquea, "
-    "verifica energía cero y después trabaja. Los códigos locales y el trabajo con licencia van primero; este papel no "
-    "permite nada que ellos prohíban. Ver 29 CFR 1910.147 y 1910.333 (edición de 2015 leída).",
+    "Un tablero abierto puede exponerte a partes con voltaje, energía almacenada y máquinas que arrancan. Bloquea, "
+    "verifica energía cero y después trabaja. Los códigos locales y el electricista con licencia van primero; este "
+    "papel no permite nada que ellos prohíban. Ver 29 CFR 1910.147 y 1910.333 (edición de 2015 leída).",
 )

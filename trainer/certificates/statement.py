@@ -20,8 +20,8 @@ ACHIEVEMENTS = uuid.uuid5(uuid.NAMESPACE_URL, "stringline:achievement")
 SCOPE = Text(
     "It permits work in the named cabinet only, under this employer's energy-control procedure. Local codes and "
     "licensed practice come first.",
-    "Permite trabajar solo en el gabinete nombrado, según el procedimiento de control de energía de este empleador. "
-    "Los códigos locales y el trabajo con licencia van primero.",
+    "Permite trabajar solo en el tablero nombrado, según el procedimiento de control de energía de este empleador. "
+    "Los códigos locales y el electricista con licencia van primero.",
 )
 
 

@@ -61,17 +61,17 @@ _EYES = (
     _value("half_angle", "deg", 0.1, 20, "half of the cone of light that the emitter sends",
            "la mitad del cono de luz que manda el emisor"),
     _value("excess_gain", "x", 1, 10_000, "excess gain measured in this bay: light that arrives over light needed",
-           "ganancia en exceso medida en esta bahía: luz que llega entre luz necesaria"),
+           "ganancia de exceso medida en esta bahía: luz que llega entre luz necesaria"),
     _value("reference_gain", "x", 0.5, 10_000, "excess gain of a clean pair at the reference distance",
-           "ganancia en exceso de un par limpio a la distancia de referencia"),
+           "ganancia de exceso de un par limpio a la distancia de referencia"),
     _value("reference_distance", "ft", 1, 500, "distance at which the reference gain holds",
            "distancia a la que vale la ganancia de referencia"),
     _value("pair_spacing", "in", 2, 600, "distance along the conveyor between two pairs",
            "distancia entre dos pares a lo largo del transportador"),
     _value("on_delay", "s", 0, 5, "how long the eye must stay blocked before the input counts it",
-           "cuánto debe seguir bloqueado el ojo para que la entrada lo cuente"),
+           "cuánto debe seguir cortado el haz para que la entrada lo cuente"),
     _value("off_delay", "s", 0, 10, "how long the eye must stay clear before the input lets go",
-           "cuánto debe seguir libre el ojo para que la entrada lo suelte"),
+           "cuánto debe seguir libre el haz para que la entrada lo suelte"),
 )  # fmt: skip
 
 _CONVEYOR = (
@@ -81,7 +81,7 @@ _CONVEYOR = (
     _value("pulses_per_foot", "pulses/ft", 0.5, 200, "pulses the conveyor gives for each foot of travel",
            "pulsos que da el transportador por cada pie de avance"),
     _value("smallest_gap", "in", 6, 600, "smallest gap from one car's tail to the next car's nose",
-           "espacio más corto entre la cola de un carro y la trompa del que sigue"),
+           "hueco más corto entre la cola de un carro y la trompa del que sigue"),
     _value("car_pitch", "ft", 15, 100, "distance from nose to nose", "distancia de trompa a trompa"),
     _value("cars_per_hour", "cars/h", 5, 400, "cars an hour when the line is full",
            "carros por hora con la fila llena"),
@@ -93,7 +93,7 @@ _CONVEYOR = (
 
 def _application(name: str, en: str, es: str) -> tuple[SiteValue, ...]:
     return (
-        _value(f"{name}_distance", "ft", 0.5, 300, f"from the eye to the {en}", f"del ojo a {es}"),
+        _value(f"{name}_distance", "ft", 0.5, 300, f"from the eye to the {en}", f"de la fotocelda a {es}"),
         _value(f"{name}_lead", "in", 0, 120, f"how far before the nose the {en} comes on",
                f"cuánto antes de la trompa prende {es}"),
         _value(f"{name}_trail", "in", 0, 120, f"how far past the tail the {en} stays on",
@@ -111,7 +111,7 @@ APPLICATIONS = {
 
 _ELECTRICAL = (
     _value("supply_voltage", "V", 10, 250, "voltage of the supply at the cabinet",
-           "voltaje de la fuente en el gabinete"),
+           "voltaje de la fuente en el tablero"),
     _value("supply_tolerance", "%", 0, 25, "how far the supply may be off, either way",
            "cuánto puede variar la fuente, para arriba o para abajo"),
     _value("least_voltage", "V", 4, 240, "least voltage at which the head still works",
@@ -119,7 +119,7 @@ _ELECTRICAL = (
     _value("head_current", "mA", 1, 2000, "current that one head draws", "corriente que toma un cabezal"),
     _value("cable_gauge", "1", 8, 28, "wire gauge (AWG) of the cable", "calibre (AWG) del cable"),
     _value("cable_length", "ft", 3, 1500, "one-way length of the cable from cabinet to head",
-           "largo del cable del gabinete al cabezal, una sola vía"),
+           "largo del cable del tablero al cabezal, una sola vía"),
     # From 8 AWG at 20 °C to 28 AWG at 75 °C: ASTM B258 sizes.
     _value("cable_resistance", "ohm/kft", 0.4, 90, "resistance of one conductor per length",
            "resistencia de un conductor por largo"),
@@ -142,13 +142,14 @@ _BUSINESS = (
     _value("solution_price", "usd/gal", 0.001, 100, "price of a gallon of solution as it is sprayed",
            "precio de un galón de solución ya mezclada"),
     _value("head_count", "1", 1, 200, "heads of the same part number in service", "cabezales iguales en servicio"),
-    _value("failures_per_year", "per_year", 0.001, 20, "how often one head fails", "cada cuánto falla un cabezal"),
+    _value("failures_per_year", "per_year", 0.001, 20, "how often one head fails",
+           "cuántas veces al año falla un cabezal"),
     _value("lead_time", "d", 0.1, 365, "days from order to delivery", "días entre el pedido y la entrega"),
 )  # fmt: skip
 
 # Where a pair stands; questions use the spacing between two pairs.
 POSITION = _value("position", "in", -600, 600, "position of a pair along the conveyor, from the entry eye forward",
-                  "posición de un par a lo largo del transportador, desde el ojo de entrada")  # fmt: skip
+                  "posición de un par a lo largo del transportador, desde la fotocelda de entrada")  # fmt: skip
 
 VALUES: Mapping[str, SiteValue] = {
     value.name: value

@@ -87,6 +87,7 @@ SENTENCES: dict[str, Sentence] = {
         "Los aciertos o la aprobación registrados no salen de las respuestas.",
     ),
     "exam.replay_answers": Sentence(
-        "The answers on record are not those in the log.", "Las respuestas registradas no son las del registro."
+        "The answers on record are not those in the log.",
+        "Las respuestas registradas no son las del registro.",
     ),
 }
