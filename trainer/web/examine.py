@@ -6,7 +6,17 @@ import json
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from flask import Blueprint, Response, abort, flash, redirect, render_template, request, url_for
+from flask import (
+    Blueprint,
+    Response,
+    abort,
+    flash,
+    get_flashed_messages,
+    redirect,
+    render_template,
+    request,
+    url_for,
+)
 from werkzeug.wrappers import Response as AnyResponse
 
 from trainer.acts import exams as acts
@@ -315,6 +325,8 @@ def _saved(exam: OpenExam, number: int, instance: Instance, typed: Typed) -> Any
         onward = url_for("examine.review", public_id=public_id)
     else:
         onward = url_for("examine.question", public_id=public_id, number=number + 1 if readable else number)
+    # Only the newest word waits for the next page: a script may save often before it shows one.
+    get_flashed_messages()
     flash(gettext("Question %(number)s is saved.") % {"number": number})
     if _wants_json():
         return Response(json.dumps({"saved": True, "next": onward}), mimetype="application/json")
