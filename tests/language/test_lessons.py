@@ -40,7 +40,7 @@ caption: Your car, {{{{ car }}}} long.
 """
 FILLER = "word " * 420
 ENGLISH = {"title": "Length", "worked": "Worked example", "own": "On your own bay", "filler": FILLER}
-SPANISH = {"title": "Largo", "worked": "Ejemplo resuelto", "own": "En su propia bahía", "filler": FILLER}
+SPANISH = {"title": "Largo", "worked": "Ejemplo resuelto", "own": "En tu propia bahía", "filler": FILLER}
 
 
 @pytest.fixture

@@ -9,7 +9,7 @@ from trainer.language.lessons import Lesson
 
 FEWEST_WORDS, MOST_WORDS = 400, 900
 WORKED = {"en": "Worked example", "es": "Ejemplo resuelto"}
-OWN_BAY = {"en": "On your own bay", "es": "En su propia bahía"}
+OWN_BAY = {"en": "On your own bay", "es": "En tu propia bahía"}
 
 
 def check_lesson(lesson: Lesson) -> list[str]:
