@@ -65,6 +65,7 @@ def test_a_hundred_thousand_draws_take_about_a_second():
         ({"length": "length: (1 if pulses > 150 else 1 / (pulses - pulses)) * foot"}, "has no value"),
         ({"answer": "answer: {value: length, unit: ft, within: 0.0001 in}"}, "graded wrong"),
         ({"because": 'because: {en: "That is wrong.", es: "Intente de nuevo."}'}, "says only that it is wrong"),
+        ({"because": 'because: {en: "You halved it.", es: "Inténtalo otra vez."}'}, "only that it is wrong (es)"),
     ],
 )  # fmt: skip
 def test_finds(change, wrong):

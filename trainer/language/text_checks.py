@@ -18,7 +18,8 @@ _ALL_OF_THEM = re.compile(
     re.IGNORECASE,
 )
 _EMPTY_REASON = re.compile(
-    r"\b(try again|(is|that's|it's|that is|it is) (wrong|incorrect)\.?$|intente de nuevo|vuelva a intentar)",
+    r"\b(try again|(is|that's|it's|that is|it is) (wrong|incorrect)\.?$"
+    r"|(intent[ea]|inténtalo) (de nuevo|otra vez)|vuelv[ae] a intentar)",
     re.IGNORECASE,
 )
 
