@@ -107,7 +107,7 @@ def _decade(n: Given, power: int) -> str:
 def gain_over_distance_words(n: Given) -> Description:
     """The same in words."""
     return Description(
-        n.say("Excess gain over distance", "Ganancia en exceso y distancia"),
+        n.say("Excess gain over distance", "Ganancia de exceso y distancia"),
         n.say(
             f"The curve falls with the square of the distance. It passes {n.said('reference_gain', 'x')} at "
             f"{n.said('reference_distance')}; a second mark stands at {n.said('distance')}. A dashed "
