@@ -9,9 +9,10 @@ from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from datetime import datetime
 from fractions import Fraction
+from functools import lru_cache
 
 import rfc8785
-from sqlalchemy import select
+from sqlalchemy import insert, select
 
 from trainer.access.members import Member
 from trainer.acts.transaction import SYSTEM, Act, act
@@ -20,6 +21,7 @@ from trainer.exams.paper import Paper, Setting, paper_document, read_paper, scor
 from trainer.exams.scheme import Scheme
 from trainer.exams.scoring import Result, result_document
 from trainer.exams.sitting import (
+    HIGHEST_REVISION,
     Arrival,
     ClosedBy,
     GivenAnswer,
@@ -37,6 +39,8 @@ from trainer.records.queries import exams as queries
 from trainer.records.queries import learning, people
 from trainer.records.tables import Exam, ExamAnswer
 
+# Built once: answers come often, and building a statement costs as much as running it.
+_KEPT = insert(ExamAnswer.__table__)  # type: ignore[arg-type]
 SheetValues = Callable[[int, int], Mapping[str, float]]
 
 
@@ -160,12 +164,14 @@ def answer(
 ) -> Receipt:
     """Keep one revision of an answer. When this returns an acceptance, it is on disk; a repeat changes nothing."""
     with act(database, now) as this:
-        sitting = queries.sitting(this.db, public_id)
-        if sitting is None:
+        # A number that no slot or revision has is asked for as 0, which none has: it may be larger than a column holds.
+        storable = 1 <= slot <= HIGHEST_REVISION and 1 <= revision <= HIGHEST_REVISION
+        asked = (slot, revision) if storable else (0, 0)
+        found = queries.sitting_and_revision(this.db, public_id, *asked)
+        if found is None:
             return Receipt(False, reasons=("exam.unknown",))
+        sitting, kept = found
         slots = {one.number for one in paper_of(sitting).form.slots}
-        # A number that no slot has is not asked for: it may be larger than a column can hold.
-        kept = queries.revisions(this.db, sitting.id, slot) if slot in slots else {}
         receipt = judge_answer(sitting, slots, kept, Arrival(member.id, slot, revision, text, now))
         if receipt.accepted and not receipt.repeated:
             _keep(this, sitting, GivenAnswer(slot, revision, text, language))
@@ -173,15 +179,15 @@ def answer(
 
 
 def _keep(this: Act, sitting: Sitting, given: GivenAnswer) -> None:
-    row = ExamAnswer(
-        exam_id=sitting.id,
-        slot=given.slot,
-        revision=given.revision,
-        answer=given.text,
-        language=given.language,
-        received_at=this.now,
-    )
-    this.db.add(row)
+    row = {
+        "exam_id": sitting.id,
+        "slot": given.slot,
+        "revision": given.revision,
+        "answer": given.text,
+        "language": given.language,
+        "received_at": this.now,
+    }
+    this.db.connection().execute(_KEPT, row)
     # The text stays as typed: "4.20" and 4.2 are different evidence.
     this.log(
         "exam.answered",
@@ -272,7 +278,13 @@ def replay(database: Database, *, public_id: str, tools: ExamTools) -> Replayed:
 
 def paper_of(sitting: Sitting) -> Paper:
     """The paper that an exam keeps."""
-    return read_paper(json.loads(sitting.form))
+    return _paper(sitting.form)
+
+
+@lru_cache(maxsize=128)
+def _paper(form: str) -> Paper:
+    """A paper never changes once it is set, and every answer to it asks for it."""
+    return read_paper(json.loads(form))
 
 
 def canonical_result(result: Result) -> str:

@@ -118,7 +118,7 @@ def judge_answer(
 ) -> Receipt:
     """Whether an answer is kept.
 
-    kept: the texts that already stand for this slot, by revision
+    kept: the text that already stands for this slot under this revision, by revision; empty if there is none
     What already stands is acknowledged again at any time, so that a lost acknowledgement can be asked for once more.
     """
     if arrival.person_id != sitting.person_id:

@@ -9,12 +9,15 @@ from dataclasses import dataclass
 from datetime import UTC, datetime
 
 import rfc8785
-from sqlalchemy import select
+from sqlalchemy import insert, select
 from sqlalchemy.orm import Session
 
 from trainer.records.tables import LogEntry
 
 FIRST = bytes(32)
+# Built once: every act appends, and building a statement costs as much as running it.
+_LAST = select(LogEntry.seq, LogEntry.hash).order_by(LogEntry.seq.desc()).limit(1)
+_ENTRY = insert(LogEntry.__table__)  # type: ignore[arg-type]
 Fact = str | int | bool | None | list["Fact"] | dict[str, "Fact"]
 
 
@@ -47,15 +50,14 @@ def moment_text(moment: datetime) -> str:
 
 def append(db: Session, *, at: datetime, kind: str, by: str, about: str, facts: Mapping[str, Fact]) -> int:
     """Append one act and give its number. The caller holds the write lock. One query, one insert."""
-    last = db.execute(select(LogEntry.seq, LogEntry.hash).order_by(LogEntry.seq.desc()).limit(1)).first()
+    connection = db.connection()
+    last = connection.execute(_LAST).first()
     seq = 1 if last is None else last.seq + 1
     previous = FIRST if last is None else bytes.fromhex(last.hash)
     record = {"about": about, "at": moment_text(at), "by": by, "facts": dict(facts), "kind": kind, "seq": seq}
     canonical = rfc8785.dumps(record)
-    entry = LogEntry(seq=seq, at=at, kind=kind, by=by, about=about, record=canonical.decode("utf-8"))
-    entry.hash = chain_hash(previous, canonical).hex()
-    db.add(entry)
-    db.flush()
+    row = {"seq": seq, "at": at, "kind": kind, "by": by, "about": about, "record": canonical.decode("utf-8")}
+    connection.execute(_ENTRY, {**row, "hash": chain_hash(previous, canonical).hex()})
     return seq
 
 

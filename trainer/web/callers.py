@@ -27,15 +27,14 @@ WRITE_SEEN_EVERY = timedelta(minutes=1)
 
 def load_caller() -> None:
     """Find out who is calling. One statement when a session is sent, none otherwise."""
-    g.language = asked_language()
-    if request.endpoint == "static":
-        return
-    signed_in = _read_session(session)
+    signed_in = None if request.endpoint == "static" else _read_session(session)
     if signed_in is None:
+        g.language = asked_language()
         return
     with reading() as db:
         found = caller(db, signed_in.person_id, signed_in.tablet_id)
     if found is None or not holds(signed_in, found.member, found.tablet_stands, now()):
+        g.language = asked_language()
         _end(signed_in)
         return
     g.member, g.by_pin, g.language = found.member, signed_in.by_pin, found.member.language

@@ -5,13 +5,14 @@ from __future__ import annotations
 import json
 from collections.abc import Sequence
 from dataclasses import dataclass
+from functools import cached_property
 
 from flask import (
     Blueprint,
     Response,
     abort,
+    current_app,
     flash,
-    get_flashed_messages,
     redirect,
     render_template,
     request,
@@ -38,6 +39,7 @@ from trainer.web.guards import needs
 from trainer.web.house import House, house, me, now, reading
 from trainer.web.words import gettext
 
+MOST_SET_EXAMS, MOST_INSTANCES = 500, 5000
 page = Blueprint("examine", __name__, url_prefix="/exams")
 
 Page = tuple[str, int]
@@ -45,11 +47,16 @@ Page = tuple[str, int]
 
 @dataclass(frozen=True)
 class OpenExam:
-    """My exam with its paper and the answers that stand."""
+    """My exam with its paper and, once they are asked for, the answers that stand."""
 
     sitting: Sitting
     paper: Paper
-    answers: dict[int, GivenAnswer]
+
+    @cached_property
+    def answers(self) -> dict[int, GivenAnswer]:
+        """The answer that counts under each number."""
+        with reading() as db:
+            return queries.standing_answers(db, self.sitting.id)
 
     @property
     def numbers(self) -> list[int]:
@@ -144,7 +151,7 @@ def question(public_id: str, number: int) -> str | AnyResponse:
 @needs("sit")
 def save(public_id: str, number: int) -> AnyResponse | Page:
     """Save one answer; the same request again is acknowledged again."""
-    exam = _my_exam(public_id)
+    exam = _my_set_exam(public_id)
     instance = _instance(exam, number)
     if instance is None:
         return render_template("examine/changed.html", exam=exam, title=_title(exam.sitting)), 409
@@ -255,10 +262,25 @@ def _my_exam(public_id: str) -> OpenExam:
     """An exam that is mine; anybody else's does not exist."""
     with reading() as db:
         sitting = queries.sitting(db, public_id)
-        if sitting is None or sitting.person_id != me().id:
-            abort(404)
-        answers = queries.standing_answers(db, sitting.id)
-    return OpenExam(sitting, acts.paper_of(sitting), answers)
+    if sitting is None or sitting.person_id != me().id:
+        abort(404)
+    return OpenExam(sitting, acts.paper_of(sitting))
+
+
+def _my_set_exam(public_id: str) -> OpenExam:
+    """An exam that is mine, by what never changes of it: whose it is and its paper.
+
+    Answers come often, so this is kept in memory. Whether the exam is still open is for the act to say.
+    """
+    known: dict[str, Sitting] = current_app.extensions.setdefault("stringline.set_exams", {})
+    if public_id not in known:
+        sitting = _my_exam(public_id).sitting
+        if len(known) >= MOST_SET_EXAMS:
+            known.clear()
+        known[public_id] = sitting
+    if known[public_id].person_id != me().id:
+        abort(404)
+    return OpenExam(known[public_id], acts.paper_of(known[public_id]))
 
 
 def _has_ended(sitting: Sitting) -> bool:
@@ -266,9 +288,23 @@ def _has_ended(sitting: Sitting) -> bool:
 
 
 def _instance(exam: OpenExam, number: int) -> Instance | None:
-    """What was asked under this number; None when the question was changed since."""
+    """What was asked under this number; None when the question was changed since. Drawn once, then kept in memory."""
     slot = exam.paper.slot(number) or abort(404)
-    return instance_of(exam.paper, slot, house().bank.find, house().key_for("instances"))
+    question = house().bank.find(slot.question)
+    if question is None:
+        return None
+    known: dict[tuple[str, int, str], Instance] = current_app.extensions.setdefault(
+        "stringline.instances", {}
+    )
+    key = (exam.sitting.public_id, number, question.fingerprint)
+    if key not in known:
+        drawn = instance_of(exam.paper, slot, house().bank.find, house().key_for("instances"))
+        if drawn is None:
+            return None
+        if len(known) >= MOST_INSTANCES:
+            known.clear()
+        known[key] = drawn
+    return known[key]
 
 
 def _figure(instance: Instance, shown: Shown) -> FigureRequest | None:
@@ -325,11 +361,12 @@ def _saved(exam: OpenExam, number: int, instance: Instance, typed: Typed) -> Any
         onward = url_for("examine.review", public_id=public_id)
     else:
         onward = url_for("examine.question", public_id=public_id, number=number + 1 if readable else number)
-    # Only the newest word waits for the next page: a script may save often before it shows one.
-    get_flashed_messages()
-    flash(gettext("Question %(number)s is saved.") % {"number": number})
+    said = gettext("Question %(number)s is saved.") % {"number": number}
     if _wants_json():
-        return Response(json.dumps({"saved": True, "next": onward}), mimetype="application/json")
+        # The script carries the word to the next page: a cookie written at each answer would slow every one.
+        answer = {"saved": True, "next": onward, "said": said}
+        return Response(json.dumps(answer, ensure_ascii=False), mimetype="application/json")
+    flash(said)
     return redirect(onward, 303)
 
 

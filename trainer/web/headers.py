@@ -32,7 +32,7 @@ def add_headers(response: Response) -> Response:
     if request.endpoint != "static":
         usual = "no-store" if g.get("member") else "no-cache, private"
         response.headers.setdefault("Cache-Control", usual)
-        response.vary.update(("Cookie", "Accept-Language"))
+        response.headers.add("Vary", "Cookie, Accept-Language")
     if house().config.https:
         response.headers["Strict-Transport-Security"] = TWO_YEARS
     return response

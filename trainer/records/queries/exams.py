@@ -7,7 +7,7 @@ from collections.abc import Mapping
 from datetime import datetime
 from typing import Any
 
-from sqlalchemy import Select, func, select
+from sqlalchemy import Select, bindparam, func, select
 from sqlalchemy.orm import Session
 
 from trainer.exams.sitting import GivenAnswer, Sitting
@@ -27,9 +27,25 @@ def _sittings() -> Select[*tuple[Any, ...]]:
     )  # fmt: skip
 
 
+# Built once and run on the connection itself: an exam's answers come often, and for a handful of columns the
+# session's own machinery costs more than the database does.
+_SITTING = _sittings().where(Exam.public_id == bindparam("public_id"))
+_SITTING_AND_REVISION = (
+    _sittings()
+    .add_columns(ExamAnswer.answer.label("kept"))
+    .outerjoin(
+        ExamAnswer,
+        (ExamAnswer.exam_id == Exam.id)
+        & (ExamAnswer.slot == bindparam("slot"))
+        & (ExamAnswer.revision == bindparam("revision")),
+    )
+    .where(Exam.public_id == bindparam("public_id"))
+)
+
+
 def sitting(db: Session, public_id: str) -> Sitting | None:
     """One exam. One statement."""
-    row = db.execute(_sittings().where(Exam.public_id == public_id)).mappings().first()
+    row = db.connection().execute(_SITTING, {"public_id": public_id}).mappings().first()
     return None if row is None else Sitting(**row)
 
 
@@ -60,11 +76,17 @@ def overdue(db: Session, now: datetime) -> list[str]:
     )
 
 
-def revisions(db: Session, exam_id: int, slot: int) -> dict[int, str]:
-    """The texts of a slot by revision. One statement."""
-    a = ExamAnswer
-    rows = db.execute(select(a.revision, a.answer).where(a.exam_id == exam_id, a.slot == slot))
-    return {row.revision: row.answer for row in rows}
+def sitting_and_revision(
+    db: Session, public_id: str, slot: int, revision: int
+) -> tuple[Sitting, dict[int, str]] | None:
+    """One exam, and the text that is kept of a slot under this revision, by its revision. One statement."""
+    asked = {"public_id": public_id, "slot": slot, "revision": revision}
+    row = db.connection().execute(_SITTING_AND_REVISION, asked).mappings().first()
+    if row is None:
+        return None
+    facts = dict(row)
+    kept = facts.pop("kept")
+    return Sitting(**facts), {} if kept is None else {revision: kept}
 
 
 def standing_answers(db: Session, exam_id: int) -> dict[int, GivenAnswer]:

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from datetime import datetime
 from typing import Any
 
-from sqlalchemy import Select, exists, literal, select
+from sqlalchemy import Select, bindparam, exists, select
 from sqlalchemy.orm import Session, aliased
 
 from trainer.access.members import Member, Role
@@ -58,19 +58,26 @@ class AtTheTablet:
     language: str
 
 
+# Built once: every request of a person who is signed in asks it. No tablet is NULL, which is no tablet's id.
+_CALLER = (
+    member_columns()
+    .add_columns(
+        exists()
+        .where(
+            Tablet.id == bindparam("tablet_id"),
+            Tablet.site_id == Person.site_id,
+            Tablet.withdrawn_at.is_(None),
+        )
+        .label("tablet_stands")
+    )
+    .where(Person.id == bindparam("person_id"))
+)
+
+
 def caller(db: Session, person_id: int, tablet_id: int | None) -> Caller | None:
     """The person of a session. One statement."""
-    stands = (
-        exists().where(
-            Tablet.id == tablet_id, Tablet.site_id == Person.site_id, Tablet.withdrawn_at.is_(None)
-        )
-        if tablet_id is not None
-        else literal(False)
-    )
     row = (
-        db.execute(member_columns().add_columns(stands.label("tablet_stands")).where(Person.id == person_id))
-        .mappings()
-        .first()
+        db.connection().execute(_CALLER, {"person_id": person_id, "tablet_id": tablet_id}).mappings().first()
     )
     if row is None:
         return None

@@ -2,6 +2,7 @@
 // saving that tries again by itself with the same revision. Without script the form does its own work.
 
 const AGAIN = 3000;
+const WORD = "stringline said";
 
 function countDown(line) {
   const said = document.getElementById("announce");
@@ -49,6 +50,30 @@ function fill(form, fields) {
     if (control.type === "radio" || control.type === "checkbox") control.checked = values.includes(control.value);
     else control.value = values[0] ?? "";
   }
+}
+
+// The word on what was saved goes with the person to the next page, where a screen reader says it.
+function keepWord(said) {
+  try {
+    sessionStorage.setItem(WORD, said);
+  } catch {
+    // Without a store the next page says nothing; the list of questions still shows it.
+  }
+}
+
+function sayKeptWord() {
+  let said = null;
+  try {
+    said = sessionStorage.getItem(WORD);
+    sessionStorage.removeItem(WORD);
+  } catch {
+    return;
+  }
+  if (!said) return;
+  const line = document.createElement("p");
+  line.className = "said";
+  line.textContent = said;
+  document.getElementById("said").append(line);
 }
 
 class Saving {
@@ -125,6 +150,7 @@ class Saving {
     if (reply.saved) {
       localStorage.removeItem(this.key);
       this.say("saved");
+      keepWord(reply.said);
       location.assign(reply.next);
     } else if (reply.elsewhere) {
       // The draft stays on this device and is there again after signing in.
@@ -137,6 +163,7 @@ class Saving {
   }
 }
 
+sayKeptWord();
 const clock = document.querySelector(".timeleft");
 if (clock) countDown(clock);
 const form = document.getElementById("exam-answer");
