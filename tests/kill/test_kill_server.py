@@ -69,9 +69,14 @@ class Lives:
             time.sleep(0.01)
 
     def kill(self) -> None:
-        """End the life as a power cut would end the process."""
+        """End the life as a power cut would end the process, and see it gone: the dying still hold their port."""
         if self.group is not None:
             os.killpg(self.group, signal.SIGKILL)
+            give_up_at = time.monotonic() + SECONDS_TO_START
+            with contextlib.suppress(ProcessLookupError):
+                while time.monotonic() < give_up_at:
+                    os.killpg(self.group, 0)
+                    time.sleep(0.001)
             self.group = None
 
     def end(self) -> None:
