@@ -35,6 +35,10 @@ assert drawings and "matplotlib" in sys.modules
 
 def test_no_page_without_a_drawing_loads_matplotlib(tmp_path):
     done = subprocess.run(
-        [sys.executable, "-c", SCRIPT, str(tmp_path)], capture_output=True, text=True, timeout=120, check=False
+        [sys.executable, "-c", SCRIPT, str(tmp_path)],
+        capture_output=True,
+        text=True,
+        timeout=120,
+        check=False,
     )
     assert done.returncode == 0, done.stderr
