@@ -51,6 +51,13 @@ def test_a_lesson_shows_this_sites_numbers_and_leads_to_its_drill(stage, ana):
     assert "4,98 m" in ana.get(f"/lessons/{lesson.id}").text
 
 
+def test_what_is_too_long_for_the_own_bay_note_is_told_and_stays_typed(stage, ana):
+    lesson = lesson_of(stage)
+    answer = ana.send(f"/lessons/{lesson.id}", own_bay="x" * 501)
+    assert answer.status_code == 422
+    assert 'id="own_bay-wrong"' in answer.text and "x" * 501 in answer.text
+
+
 def test_every_lesson_reads_in_both_languages_and_its_drawings_are_there(stage):
     for person, language in ((stage.cast.ana, "es"), (stage.cast.tom, "en")):
         visitor = stage.visitor(person)

@@ -16,7 +16,6 @@ from trainer.language.questions import Question, Words, words_of
 from trainer.language.skills import Skill, Term, Topic, load_glossary, load_skills
 
 SKILLS_FILE, GLOSSARY_FILE = "skills.yaml", "glossary.yaml"
-NO_QUESTIONS = "schemes"  # a folder beside the topics, for the exams
 SCHEMES_FOLDER = "schemes"  # beside the topics; trainer.exams reads it
 Loaded = TypeVar("Loaded")
 

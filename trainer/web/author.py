@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 from flask import Blueprint, flash, redirect, render_template, url_for
@@ -76,13 +76,12 @@ def _save(text: str) -> AnyResponse:
     return redirect(url_for("author.sheet"), 303)
 
 
-def _lines(values: object) -> list[ValueLine]:
-    found: dict[str, float] = dict(values)  # type: ignore[call-overload]
+def _lines(values: Mapping[str, float]) -> list[ValueLine]:
     language = words.language()
     return [
         ValueLine(
-            row.meaning[language], write_quantity(found[name], partner(row.unit, me().system), language)
+            row.meaning[language], write_quantity(values[name], partner(row.unit, me().system), language)
         )
         for name, row in VALUES.items()
-        if name in found
+        if name in values
     ]

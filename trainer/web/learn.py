@@ -14,7 +14,7 @@ from wtforms.validators import Length, Optional
 from trainer.acts import learning as acts
 from trainer.certificates.facts import CertificateHeld
 from trainer.exams.sitting import is_open, may_start
-from trainer.language.lessons import Lesson, show_lesson
+from trainer.language.lessons import Block, Lesson, show_lesson
 from trainer.language.rendering import FigureRequest
 from trainer.language.skills import Term
 from trainer.learning.choosing import NextThing, Stage, next_thing
@@ -170,19 +170,19 @@ def lesson(lesson_id: str) -> AnyResponse | str | tuple[str, int]:
         topic=next(topic.title[language] for topic in house().bank.topics if topic.id == one.topic),
         own_bay=form.own_bay.data or (noted.own_bay if noted else ""),
         practisable=any(house().bank.of_skill(skill) for skill in one.skills),
-        wrong=form.own_bay.errors,
+        form=form,
     )
     return (html, 422) if form.is_submitted() else html
 
 
-def _block(block: object, number: int, lesson_id: str) -> Text | Picture:
+def _block(block: Block, number: int, lesson_id: str) -> Text | Picture:
     if isinstance(block, FigureRequest):
 
         def address(theme: str) -> str:
             return url_for("learn.drawing", lesson_id=lesson_id, number=number, theme=theme)
 
         return picture(block, address, words.language(), me().system)
-    return Text(block.html)  # type: ignore[attr-defined]
+    return Text(block.html)
 
 
 @page.get("/lessons/<lesson_id>/drawings/<int:number>.svg")

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from datetime import timedelta
 from typing import TYPE_CHECKING
 
-from flask import Blueprint, abort, render_template, url_for
+from flask import Blueprint, abort, render_template
 
 from trainer.access.members import Member
 from trainer.acts import learning as acts
@@ -21,6 +21,7 @@ from trainer.web.guards import needs
 from trainer.web.house import house, me, now, reading
 from trainer.web.practise import tools
 from trainer.web.progress import Progress, TopicLine, next_words, plans, proven_words
+from trainer.web.train import ready_for_practical
 from trainer.web.words import gettext, ngettext
 
 if TYPE_CHECKING:
@@ -66,6 +67,7 @@ def everyone() -> str:
         read = queries.site_lessons_read(db, me().site_id)
         counts = queries.slips_since(db, me().site_id, now() - SLIPS_SINCE)
         latest = queries.latest_slips(db, me().site_id, now() - SLIPS_SINCE)
+        waiting = ready_for_practical(db)
     lines = []
     for one in members:
         slips = [
@@ -77,7 +79,7 @@ def everyone() -> str:
             _learner(one, standings.get(one.id, {}), read.get(one.id, set()), tuple(filter(None, slips)))
         )
     lines.sort(key=lambda line: (-len(line.slips), line.name))
-    return render_template("people/everyone.html", learners=lines)
+    return render_template("people/everyone.html", learners=lines, waiting=waiting)
 
 
 def _learner(
@@ -128,9 +130,7 @@ def person(public_id: str) -> str:
         words.language()
     )
     return render_template(
-        "people/person.html", who=who, topics=topics, drills=[_drill(one, who) for one in drills],
-        back=url_for("people.everyone"),
-    )  # fmt: skip
+        "people/person.html", who=who, topics=topics, drills=[_drill(one, who) for one in drills])  # fmt: skip
 
 
 def _drill(shown: ShownDrill, who: Member) -> DrillLine:

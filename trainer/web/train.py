@@ -16,7 +16,8 @@ from trainer.access.refusal import Refused
 from trainer.acts import certifying as acts
 from trainer.certificates.decision import MARKS
 from trainer.certificates.facts import MachinePlace
-from trainer.certificates.permission import waiting_for
+from trainer.certificates.permission import Evidence, waiting_for
+from trainer.records.database import Session
 from trainer.records.queries import certifying as queries
 from trainer.records.queries import people
 from trainer.web.cabinet_words import cabinet_scheme, practical_line
@@ -62,18 +63,22 @@ class Place:
 @needs("train")
 def practicals() -> str:
     """Who is ready for a practical, and what was signed last."""
-    scheme = cabinet_scheme()
     with reading() as db:
-        evidence = queries.site_evidence(db, me().site_id, scheme.id)
+        waiting = ready_for_practical(db)
         signed = queries.practicals(db, me().site_id)
-        machines = {one.id: one for one in queries.machines(db, me().site_id)}
-    waiting = [
+    lines = [practical_line(one, house().schemes) for one in signed]
+    return render_template("train/practicals.html", waiting=waiting, lines=lines)
+
+
+def ready_for_practical(db: Session) -> list[tuple[Evidence, MachinePlace]]:
+    """Whom I could observe now, and on which machine. Two statements."""
+    evidence = queries.site_evidence(db, me().site_id, cabinet_scheme().id)
+    machines = {one.id: one for one in queries.machines(db, me().site_id)}
+    return [
         (e, machines[e.machine_id])
         for e in evidence
         if e.person_id != me().id and waiting_for(e, now()) == "practical"
     ]
-    lines = [practical_line(one, house().schemes) for one in signed]
-    return render_template("train/practicals.html", waiting=waiting, lines=lines)
 
 
 @page.get("/practicals/new")
