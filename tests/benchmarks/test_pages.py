@@ -97,7 +97,7 @@ def post(connection, address, fields, **headers):
     assert reply.status == 200, (reply.status, body)
 
 
-def test_exam_answers_against_a_bare_view_that_commits_a_row(stage, tmp_path, monkeypatch):
+def test_exam_answers_against_a_bare_view_that_commits_a_row(stage, tmp_path):
     who = member(stage, stage.cast.tom)
     exam_tools = tools(stage.house)
     scheme = next(one for one in exam_tools.schemes.values() if not one.opens_cabinet)
