@@ -1,0 +1,1 @@
+"""Rows of the table of published functions, one module a subject."""
