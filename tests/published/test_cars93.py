@@ -10,8 +10,9 @@ import numpy as np
 import pytest
 
 from trainer.solver.beam import blocked_spans
+from trainer.solver.bodies import body, stretched
 from trainer.solver.conveyor import count_bounds, count_pulses, vehicle_length
-from trainer.solver.vehicles import body, footprint, stretched
+from trainer.solver.vehicles import footprint
 
 INCH, FOOT = 0.0254, 0.3048
 PER_METRE = 12 / FOOT

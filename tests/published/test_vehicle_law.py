@@ -4,19 +4,18 @@ import numpy as np
 import pytest
 
 from trainer.solver.beam import beam_position, blocked_spans
+from trainer.solver.bodies import body, with_hitch
 from trainer.solver.vehicles import (
     DESIGN_CAR,
     OFF_ROAD_MINIMA,
     TOW_BALL_HEIGHTS,
     VEHICLE_CLASSES,
-    body,
     bumper_rule_covers,
     footprint,
     in_bumper_zone,
     nose_limit_height,
     off_road,
     overall_length,
-    with_hitch,
 )
 
 INCH, FOOT = 0.0254, 0.3048

@@ -9,8 +9,8 @@ from trainer.figures.ink import HEAVY, LINE, THIN
 from trainer.figures.paper import PERSON, WIDTH, Paper
 from trainer.figures.shapes import head, pickup, post
 from trainer.solver.beam import beam_height, blocked_spans
+from trainer.solver.bodies import BODIES
 from trainer.solver.signal import fog_transmission
-from trainer.solver.vehicles import BODIES
 
 
 def slanted_beam(paper: Paper, n: Given) -> None:

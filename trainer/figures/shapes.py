@@ -5,7 +5,7 @@ from __future__ import annotations
 from trainer.figures.given import Point
 from trainer.figures.ink import LINE
 from trainer.figures.paper import Paper
-from trainer.solver.vehicles import BODIES, Body
+from trainer.solver.bodies import BODIES, Body
 
 SEDAN_TALL = BODIES["sedan"].height
 SEDAN_LONG = BODIES["sedan"].length

@@ -58,8 +58,13 @@ def uncovered_share(lens_diameter: Numbers, shift: Numbers) -> Numbers:
     require_above_zero("lens_diameter", lens_diameter, "m")
     place = as_floats("shift", shift) / (as_floats("lens_diameter", lens_diameter) / 2)
     require("shift", shift, np.abs(place) <= 1, "within half the lens diameter of the axis")
+    return open_share(place)
+
+
+def open_share(place: Floats) -> Floats:
+    """Share of a disc beyond a straight edge at a place, in radii from the centre, from -1 (all) to 1 (none)."""
     half_angle = np.arccos(place)
-    share: Numbers = (half_angle - place * np.sqrt((1 - place) * (1 + place))) / np.pi
+    share: Floats = (half_angle - place * np.sqrt((1 - place) * (1 + place))) / np.pi
     return share
 
 

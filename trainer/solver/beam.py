@@ -11,7 +11,8 @@ ground, x towards the tail negative, so that a vehicle at position X has its nos
 """
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
+from functools import cached_property
 from typing import overload
 
 import numpy as np
@@ -26,9 +27,11 @@ from trainer.solver.numbers import (
     require_above_zero,
     require_finite,
 )
+from trainer.solver.outline import Chain, front, is_convex
 
 Span = tuple[float, float]
 Spans = tuple[Span, ...]
+Truths = npt.NDArray[np.bool_]
 
 
 @dataclass(frozen=True)
@@ -109,18 +112,18 @@ class Piece:
         if corners.ndim != 2 or corners.shape[1] != 2 or len(corners) < 3:
             raise BadInput("profile", self.profile, "three or more corners [x, z]")
         require_finite("profile", corners)
-        if not _is_convex(corners):
+        if not is_convex(corners):
             raise BadInput("profile", self.profile, "convex, with an area, its corners in order")
 
+    @cached_property
+    def nose(self) -> Chain:
+        """Greatest x at each height."""
+        return front(self.profile)
 
-def _is_convex(corners: Floats) -> bool:
-    """Whether every corner lies on one side of every edge; rounding of collinear corners is forgiven."""
-    edges = np.roll(corners, -1, axis=0) - corners
-    to_corner = corners[np.newaxis] - corners[:, np.newaxis]
-    cross = edges[:, np.newaxis, 0] * to_corner[..., 1] - edges[:, np.newaxis, 1] * to_corner[..., 0]
-    slack = 1e-9 * float(np.ptp(corners, axis=0).max()) ** 2
-    one_side = bool((cross >= -slack).all() or (cross <= slack).all())
-    return one_side and bool(np.abs(cross).max() > slack)
+    @cached_property
+    def tail(self) -> Chain:
+        """Least x at each height, mirrored: a tail's chain is the nose's chain of the profile turned about."""
+        return front((-x, z) for x, z in self.profile)
 
 
 def blocked_interval(
@@ -133,28 +136,29 @@ def blocked_interval(
     offset_y: how far the vehicle's centre line is from y = 0 [m], shape (...)
     Returns two arrays of the broadcast shape (...); NaN where this piece never blocks. Touching counts as blocking.
     The positions form one interval: the Minkowski difference of a segment and a convex polygon is convex, and the
-    line z = 0 cuts it in an interval. Its ends lie where the beam meets a corner's height or ends, so no stepping.
+    line z = 0 cuts it in an interval. Each end is exact, without stepping: see _least_lead.
     """
     start, end, offset = _placements(emitter, receiver, offset_y)
-    inside, clipped_start, clipped_end = _clip_sideways(
-        start, end, piece.from_y + offset, piece.to_y + offset
-    )
-    corners = np.asarray(piece.profile, dtype=np.float64)
-    low = np.maximum(np.minimum(clipped_start[..., 1], clipped_end[..., 1]), corners[:, 1].min())
-    high = np.minimum(np.maximum(clipped_start[..., 1], clipped_end[..., 1]), corners[:, 1].max())
-    inside &= low <= high
-    first = np.full(inside.shape, np.inf)
-    last = np.full(inside.shape, -np.inf)
-    for level in [low, high, *(np.clip(z, low, np.maximum(low, high)) for z in corners[:, 1])]:
-        tail, nose = _extent_at(corners, level)
-        near, far = _beam_at(clipped_start, clipped_end, level)
-        first = np.minimum(first, near - nose)
-        last = np.maximum(last, far - tail)
-    return np.where(inside, first, np.nan), np.where(inside, last, np.nan)
+    return _interval(_clip_sideways(start, end, piece.from_y + offset, piece.to_y + offset), piece)
+
+
+@dataclass(frozen=True)
+class _Clip:
+    """The part of each beam within a lateral span: whether there is one, and x and z of its two ends."""
+
+    inside: Truths
+    x1: Floats
+    z1: Floats
+    x2: Floats
+    z2: Floats
+
+    def turned(self) -> "_Clip":
+        """The same with x mirrored, as Piece.tail is."""
+        return replace(self, x1=-self.x1, x2=-self.x2)
 
 
 def _placements(emitter: object, receiver: object, offset_y: Numbers) -> tuple[Floats, Floats, Floats]:
-    """The two lens centres and the offset, checked and broadcast to one shape."""
+    """The two lens centres and the offset, checked and ready to broadcast against each other."""
     start, end = as_floats("emitter", emitter), as_floats("receiver", receiver)
     for name, point in (("emitter", start), ("receiver", end)):
         if point.shape[-1:] != (3,):
@@ -163,61 +167,170 @@ def _placements(emitter: object, receiver: object, offset_y: Numbers) -> tuple[F
     require_finite("offset_y", offset_y)
     if (start == end).all(axis=-1).any():
         raise BadInput("receiver", end.tolist(), "apart from the emitter")
-    offset = as_floats("offset_y", offset_y)
-    shape = np.broadcast_shapes(start.shape[:-1], end.shape[:-1], offset.shape)
-    return (
-        np.broadcast_to(start, (*shape, 3)),
-        np.broadcast_to(end, (*shape, 3)),
-        np.broadcast_to(offset, shape),
-    )
+    return start, end, as_floats("offset_y", offset_y)
 
 
-def _clip_sideways(
-    start: Floats, end: Floats, from_y: Floats, to_y: Floats
-) -> tuple[npt.NDArray[np.bool_], Floats, Floats]:
-    """Whether the beam runs within from_y to to_y at all, and the (x, z) of both ends of the part that does."""
-    across = end[..., 1] - start[..., 1]
-    along = np.where(across == 0, 1.0, across)
-    one, other = (from_y - start[..., 1]) / along, (to_y - start[..., 1]) / along
-    enters = np.where(across == 0, 0.0, np.maximum(np.minimum(one, other), 0.0))
-    leaves = np.where(across == 0, 1.0, np.minimum(np.maximum(one, other), 1.0))
-    level_inside = (start[..., 1] >= from_y) & (start[..., 1] <= to_y)
-    inside = np.where(across == 0, level_inside, enters <= leaves)
-    return inside, _between(start, end, enters), _between(start, end, np.maximum(enters, leaves))
+def _clip_sideways(start: Floats, end: Floats, from_y: Floats, to_y: Floats) -> _Clip:
+    """The part of each beam within from_y to to_y."""
+    y1, y2 = start[..., 1], end[..., 1]
+    across = y2 - y1
+    square = across == 0  # no way across: all of the beam or none
+    along = np.where(square, 1.0, across)
+    with np.errstate(over="ignore"):  # a beam all but along x meets a side far beyond its ends
+        one, other = (from_y - y1) / along, (to_y - y1) / along
+    enters = np.where(square, 0.0, np.maximum(np.minimum(one, other), 0.0))
+    leaves = np.where(square, 1.0, np.minimum(np.maximum(one, other), 1.0))
+    inside = np.where(square, (y1 >= from_y) & (y1 <= to_y), enters <= leaves)
+    enters, leaves = np.minimum(enters, 1.0), np.maximum(leaves, 0.0)
+    ends = (_lerp(start[..., axis], end[..., axis], share) for share in (enters, leaves) for axis in (0, 2))
+    return _Clip(inside, *ends)
 
 
-def _between(start: Floats, end: Floats, share: Floats) -> Floats:
-    """The (x, z) of the point that lies a share of the way from start to end."""
-    part = np.clip(share, 0.0, 1.0)[..., np.newaxis]
-    return np.asarray((start * (1 - part) + end * part)[..., (0, 2)])
+def _lerp(start: Floats, end: Floats, share: Floats) -> Floats:
+    """Start at share 0, end at share 1, exactly; and exactly level where the two are equal."""
+    return np.asarray(np.where(share == 1, end, start + share * (end - start)))
 
 
-def _extent_at(corners: Floats, level: Floats) -> tuple[Floats, Floats]:
-    """Least and greatest x of a convex polygon at each height; infinities where it does not reach there.
+def _interval(clip: _Clip, piece: Piece) -> tuple[Floats, Floats]:
+    """First and last blocked position of clipped beams; NaN where there is none."""
+    heights = piece.nose.heights
+    low = np.maximum(np.minimum(clip.z1, clip.z2), heights[0])
+    high = np.minimum(np.maximum(clip.z1, clip.z2), heights[-1])
+    inside = clip.inside & (low <= high)
+    first = _least_lead(piece.nose, clip, low, high)
+    last = -_least_lead(piece.tail, clip.turned(), low, high)
+    # Where the beam touches one point alone, rounding must not put the last touch before the first.
+    return np.where(inside, first, np.nan), np.where(inside, np.maximum(first, last), np.nan)
 
-    Level edges are passed over: their ends also belong to the edges that rise from them.
+
+def _least_lead(chain: Chain, clip: _Clip, low: Floats, high: Floats) -> Floats:
+    """Least lead of the beam over the chain, x(z) - chain(z), for z from low to high.
+
+    x(z) is straight and the chain concave, so the lead is convex in z: its least value lies at the corner where the
+    chain's slope passes the beam's, or at the end of low to high that is nearest to that corner.
     """
-    least = np.full(level.shape, np.inf)
-    greatest = np.full(level.shape, -np.inf)
-    for (x1, z1), (x2, z2) in zip(corners, np.roll(corners, -1, axis=0), strict=True):
-        if z1 == z2:
-            continue
-        share = np.clip((level - z1) / (z2 - z1), 0.0, 1.0)
-        x = x1 * (1 - share) + x2 * share
-        reaches = (level >= min(z1, z2)) & (level <= max(z1, z2))
-        least = np.where(reaches, np.minimum(least, x), least)
-        greatest = np.where(reaches, np.maximum(greatest, x), greatest)
-    return least, greatest
+    rise = clip.z2 - clip.z1
+    level = rise == 0
+    upward = np.where(level, 1.0, rise)
+    with np.errstate(over="ignore"):  # a beam all but level: its slope may pass every number
+        slope = (clip.x2 - clip.x1) / upward
+    corner = chain.heights[np.searchsorted(chain.rising, -slope)]
+    touch = np.clip(corner, low, np.maximum(low, high))
+    share = np.clip((touch - clip.z1) / upward, 0.0, 1.0)
+    x = np.where(level, np.minimum(clip.x1, clip.x2), _lerp(clip.x1, clip.x2, share))
+    return np.asarray(x - np.interp(touch, chain.heights, chain.xs))
 
 
-def _beam_at(start: Floats, end: Floats, level: Floats) -> tuple[Floats, Floats]:
-    """Least and greatest x of the clipped beam at each height; they differ only where the beam is level."""
-    rise = end[..., 1] - start[..., 1]
-    share = np.clip((level - start[..., 1]) / np.where(rise == 0, 1.0, rise), 0.0, 1.0)
-    x = start[..., 0] * (1 - share) + end[..., 0] * share
-    near = np.where(rise == 0, np.minimum(start[..., 0], end[..., 0]), x)
-    far = np.where(rise == 0, np.maximum(start[..., 0], end[..., 0]), x)
-    return near, far
+@dataclass(frozen=True)
+class Sweep:
+    """Where a vehicle blocks beams, for many placements at once; every result has their shape.
+
+    firsts, lasts: ends of the blocked intervals of all pieces [m], each sorted along the first axis, NaN behind them;
+        shape (pieces, ...). Sorted apart, they no longer belong together piece by piece, and need not: a hole opens
+        where as many intervals have ended as have begun.
+    """
+
+    firsts: Floats
+    lasts: Floats
+
+    @cached_property
+    def seen(self) -> Truths:
+        """Whether the vehicle blocks the beam at all."""
+        found: Truths = np.isfinite(self.firsts[0])
+        return found
+
+    @property
+    def first(self) -> Floats:
+        """Position of the vehicle's origin at the first touch [m]; NaN where it is never seen."""
+        return np.asarray(self.firsts[0])
+
+    @cached_property
+    def last(self) -> Floats:
+        """Position at which the vehicle leaves for good [m]; NaN where it is never seen."""
+        return np.asarray(np.fmax.reduce(self.lasts, axis=0))
+
+    @cached_property
+    def holes(self) -> Truths:
+        """Whether the beam is clear between lasts[k] and firsts[k + 1]; shape (pieces - 1, ...)."""
+        return np.asarray(self.lasts[:-1] < self.firsts[1:])
+
+    @cached_property
+    def count(self) -> npt.NDArray[np.int64]:
+        """Number of separate spans; spans that touch are one."""
+        return np.asarray(self.seen + self.holes.sum(axis=0), dtype=np.int64)
+
+    @cached_property
+    def longest_hole(self) -> Floats:
+        """Longest clear way between two spans [m]; 0 where there is none, NaN where the vehicle is never seen."""
+        ways = np.where(self.holes, self.firsts[1:] - self.lasts[:-1], 0.0)
+        return np.where(self.seen, ways.max(axis=0, initial=0.0), np.nan)
+
+    def merged(self) -> "Sweep":
+        """The same with one first and one last for each separate span, in order, NaN behind them."""
+        begins = np.where(self.holes, self.firsts[1:], np.nan)
+        ends = np.where(self.holes, self.lasts[:-1], np.nan)
+        firsts, lasts = (
+            np.concatenate([self.firsts[:1], begins]),
+            np.concatenate([ends, self.last[np.newaxis]]),
+        )
+        rows = max(int(self.count.max(initial=0)), 1)
+        return Sweep(np.sort(firsts, axis=0)[:rows], np.sort(lasts, axis=0)[:rows])
+
+    def spans(self, *index: int) -> Spans:
+        """Sorted, disjoint [first, last] of one placement [m]. Raises BadInput unless there is one index an axis."""
+        if len(index) != self.firsts.ndim - 1:
+            raise BadInput("index", index, f"one number for each of {self.firsts.ndim - 1} axes")
+        firsts, lasts = (np.moveaxis(ends, 0, -1)[index].tolist() for ends in (self.firsts, self.lasts))
+        return union(list(zip(firsts, lasts, strict=True)))
+
+
+def sweep(
+    emitter: npt.ArrayLike, receiver: npt.ArrayLike, pieces: Sequence[Piece], offset_y: Numbers = 0.0
+) -> Sweep:
+    """Where a vehicle blocks the axis of many beams, in many lanes, at once.
+
+    emitter, receiver: lens centres [x, y, z] in bay axes [m], shape (..., 3), finite, apart
+    pieces: the vehicle as convex profiles over lateral spans; none is never seen
+    offset_y: how far the vehicle's centre line is from y = 0 [m], shape (...)
+    All broadcast: placements of shape (n, 1, 3) and offsets of shape (m,) give results of shape (n, m). Exact, see
+    blocked_interval. Raises BadInput.
+    """
+    start, end, offset = _placements(emitter, receiver, offset_y)
+    shape = np.broadcast_shapes(start.shape[:-1], end.shape[:-1], offset.shape)
+    firsts, lasts = (np.full((max(len(pieces), 1), *shape), np.nan) for _ in range(2))
+    clips: dict[Span, _Clip] = {}
+    for row, piece in enumerate(pieces):
+        side = (piece.from_y, piece.to_y)
+        if side not in clips:
+            clips[side] = _clip_sideways(start, end, piece.from_y + offset, piece.to_y + offset)
+        firsts[row], lasts[row] = _interval(clips[side], piece)
+    return Sweep(np.sort(firsts, axis=0), np.sort(lasts, axis=0))
+
+
+@dataclass(frozen=True)
+class Passes:
+    """Whether a beam runs below, or above, everything of a vehicle that stands in its way across; shape (...)."""
+
+    under: Truths
+    over: Truths
+
+
+def passes(
+    emitter: npt.ArrayLike, receiver: npt.ArrayLike, pieces: Sequence[Piece], offset_y: Numbers = 0.0
+) -> Passes:
+    """Whether beams run below, or above, every piece whose lateral span they enter; neither where they enter none.
+
+    Inputs as sweep. Touching is not passing. Raises BadInput.
+    """
+    start, end, offset = _placements(emitter, receiver, offset_y)
+    shape = np.broadcast_shapes(start.shape[:-1], end.shape[:-1], offset.shape)
+    met, under, over = np.zeros(shape, bool), np.ones(shape, bool), np.ones(shape, bool)
+    for piece in pieces:
+        clip = _clip_sideways(start, end, piece.from_y + offset, piece.to_y + offset)
+        met |= clip.inside
+        under &= ~clip.inside | (np.maximum(clip.z1, clip.z2) < piece.nose.heights[0])
+        over &= ~clip.inside | (np.minimum(clip.z1, clip.z2) > piece.nose.heights[-1])
+    return Passes(met & under, met & over)
 
 
 @overload
@@ -239,14 +352,13 @@ def blocked_spans(
     Exact: each piece gives one interval (see blocked_interval), the result is their union; spans that touch are one.
     Raises BadInput.
     """
-    offsets = as_floats("offset_y", offset_y)
-    _placements(emitter, receiver, offset_y)
-    intervals = [blocked_interval(emitter, receiver, piece, offsets) for piece in pieces]
-    if offsets.ndim == 0:
-        return union([(float(first), float(last)) for first, last in intervals])
-    spans = np.empty(offsets.shape, dtype=np.object_)
-    for index in np.ndindex(offsets.shape):
-        spans[index] = union([(float(first[index]), float(last[index])) for first, last in intervals])
+    found = sweep(emitter, receiver, pieces, offset_y)
+    shape = found.seen.shape
+    if not shape:
+        return found.spans()
+    spans = np.empty(shape, dtype=np.object_)
+    for index in np.ndindex(shape):
+        spans[index] = found.spans(*index)
     return spans
 
 
