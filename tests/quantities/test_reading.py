@@ -6,7 +6,15 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from trainer.quantities import UNITS, UnreadableQuantity, parse_quantity, read_quantity, said_back, unit
+from trainer.quantities import (
+    UNITS,
+    UnreadableQuantity,
+    parse_measured,
+    parse_quantity,
+    read_quantity,
+    said_back,
+    unit,
+)
 from trainer.quantities import dimensions as d
 
 FOOT, INCH = 0.3048, 0.0254  # NIST SP 811, appendix B.8: exact
@@ -224,6 +232,46 @@ def test_files_are_read_strictly(written):
         parse_quantity(written)
 
 
+@pytest.mark.parametrize(
+    ("written", "inches"),
+    [
+        ("11 ft 10 1/2 in", 142.5),
+        ("11' 10 1/2\"", 142.5),
+        ("11'-10 1/2\"", 142.5),
+        ("11 ft 10-1/2 in", 142.5),
+        ("11ft10.5in", 142.5),
+        ("11 pies 10 1/2 pulg", 142.5),
+        ("11 ft 10 ½ in", 142.5),
+        ("-2 ft 3 in", -27),
+        ("10 1/2 in", 10.5),
+        ('3/8"', 0.375),
+        ("142.5 in", 142.5),
+    ],
+)
+def test_what_a_tape_says_is_read_in_a_site_sheet(written, inches):
+    value, one = parse_measured(written)
+    assert value == pytest.approx(inches * INCH, rel=1e-12)
+    assert one.dimension == UNITS["in"].dimension
+
+
+@pytest.mark.parametrize(
+    "written",
+    [
+        "11 ft 33 in",
+        "11.5 ft 4 in",
+        "1,200 in",
+        "1 200 in",
+        "11 m 10 in",
+        "4 ft 1/0 in",
+        "11 ft 10",
+        "1/2 ft",
+    ],
+)
+def test_what_no_tape_says_is_refused_in_a_site_sheet(written):
+    with pytest.raises(UnreadableQuantity):
+        parse_measured(written)
+
+
 @given(
     st.text(max_size=70)
     | st.tuples(st.integers(), st.text("mskft/*^-129 (_)", max_size=12)).map(lambda p: f"{p[0]} {p[1]}")
@@ -235,6 +283,7 @@ def test_any_file_text_is_read_or_refused(text):
     except UnreadableQuantity:
         return
     assert math.isfinite(value)
+    assert parse_measured(text)[0] == value
 
 
 @pytest.mark.parametrize(

@@ -4,6 +4,7 @@ from trainer.documents.faults import DocumentError, Fault, Faults, Place
 from trainer.documents.fields import fields, flag, items, mapping, number, text, whole
 from trainer.documents.nodes import Node, plain
 from trainer.documents.reading import read_document
+from trainer.documents.rewriting import rewritten
 
 __all__ = [
     "DocumentError",
@@ -18,6 +19,7 @@ __all__ = [
     "number",
     "plain",
     "read_document",
+    "rewritten",
     "text",
     "whole",
 ]

@@ -2,7 +2,7 @@
 
 from trainer.quantities.dimensions import Dimension, Language, System
 from trainer.quantities.faults import UnreadableQuantity
-from trainer.quantities.reading import Reading, parse_quantity, read_quantity
+from trainer.quantities.reading import Reading, parse_measured, parse_quantity, read_quantity
 from trainer.quantities.units import UNITS, Unit, partner, unit, usual_unit
 from trainer.quantities.writing import round_shown, said_back, write_number, write_quantity
 
@@ -14,6 +14,7 @@ __all__ = [
     "System",
     "Unit",
     "UnreadableQuantity",
+    "parse_measured",
     "parse_quantity",
     "partner",
     "read_quantity",

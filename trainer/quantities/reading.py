@@ -57,6 +57,11 @@ _PAIRS = {
 
 # Between the two parts: 16 ft and 4 in, 16'-4", 12 pies con 3 pulgadas.
 _JOIN = re.compile(r"(?P<first>[^0-9.,]+?)\s*(?:,|-|\band\b|\by\b|\bcon\b|&)?\s*(?=[0-9]|[.,][0-9])")
+# What a tape says: 11 ft 10 1/2 in, 11'-10 1/2", 16 ft 4 in, 10 1/2 in, 3/8 in.
+_TAPE = re.compile(
+    r"[+-]?(?:[0-9]+ ?(?P<above>[^0-9 .,/+-]+)(?: ?- ?| )?)?"
+    r"(?:[0-9]+[ -]+[0-9]+/[0-9]+|(?P<plain>[0-9]+(?:\.[0-9]+)?)|[0-9]+/[0-9]+) ?(?P<below>[^0-9 .,/+-]+)"
+)
 _FILE_NUMBER = re.compile(r"[+-]?(?:[0-9]+(?:\.[0-9]*)?|\.[0-9]+)(?:[eE][+-]?[0-9]{1,3})?")
 
 
@@ -79,6 +84,28 @@ def parse_quantity(text: str) -> tuple[float, Unit]:
     if not math.isfinite(value):
         raise refusals.too_large(plain, "en")
     return value, found
+
+
+def parse_measured(text: str) -> tuple[float, Unit]:
+    """As `parse_quantity`, and also what a tape says in feet and inches: `11 ft 10 1/2 in`, `11' 4"`, `3/8 in`.
+
+    For the site sheet, whose numbers people copy from a tape. Raises UnreadableQuantity.
+    """
+    if len(text) <= LONGEST_TEXT and _is_tape(tidy(text)):
+        reading = read_quantity(text, unit("in"), "en")
+        return reading.value, reading.unit or reading.asked
+    return parse_quantity(text)
+
+
+def _is_tape(line: str) -> bool:
+    """Whether a line is feet and inches, or inches with a fraction."""
+    found = _TAPE.fullmatch(line)
+    if found is None or (below := find_unit(found["below"])) is None or below.key != "in":
+        return False
+    if found["above"] is None:
+        return found["plain"] is None
+    above = find_unit(found["above"])
+    return above is not None and above.key == "ft"
 
 
 def read_quantity(text: str, asked: Unit, language: Language) -> Reading:

@@ -8,8 +8,9 @@ from collections.abc import Mapping
 from typing import Any
 
 from trainer.documents import Faults, Node, fields, items, text
-from trainer.quantities import UnreadableQuantity, parse_quantity, write_quantity
+from trainer.quantities import UnreadableQuantity, parse_measured
 from trainer.quantities.units import Unit
+from trainer.sites.plausible import implausible, in_range, same_number, wrong_dimension
 from trainer.sites.values import SiteValue
 
 _ID = re.compile(r"[a-z][a-z0-9_]{0,39}")
@@ -31,35 +32,24 @@ def quantity(node: Node, expected: SiteValue, faults: Faults) -> float:
         faults.add(node, "A quantity is expected here.", f"Write {_example(expected)}.")
         return math.nan
     try:
-        value, unit = parse_quantity(node.written)
+        value, unit = parse_measured(node.written)
     except UnreadableQuantity as error:
         faults.add(node, error.wrong, f"Write {_example(expected)}.")
         return math.nan
     if unit.dimension != expected.dimension:
-        faults.add(node, _wrong_dimension(unit, expected), f"Write {_example(expected)}.")
+        faults.add(node, wrong_dimension(unit, expected, "en"), f"Write {_example(expected)}.")
         return math.nan
-    if not expected.low * (1 - 1e-9) <= value <= expected.high * (1 + 1e-9) and value not in expected.ends:
-        faults.add(node, _implausible(expected), _mend_range(value / unit.factor, unit, expected))
+    if not in_range(value, expected):
+        faults.add(node, implausible(expected, "en"), _mend_range(value / unit.factor, unit, expected))
         return math.nan
     return value
 
 
-def _wrong_dimension(unit: Unit, expected: SiteValue) -> str:
-    if not unit.en.symbol:
-        return "A unit is missing: every quantity carries its own."
-    return f"This is {unit.dimension.words('en')}; {expected.dimension.words('en')} is expected."
-
-
-def _implausible(expected: SiteValue) -> str:
-    low, high = (_said(end, expected.unit) for end in expected.ends)
-    return f"The {expected.meaning['en']} is plausible from {low} to {high}."
-
-
 def _mend_range(amount: float, unit: Unit, expected: SiteValue) -> str:
     """The same number in the usual unit, where that would be plausible."""
-    other = amount * expected.unit.factor
-    if unit != expected.unit and expected.low <= other <= expected.high:
-        return f"Did you mean `{_written(amount, expected.unit)}`?"
+    other = same_number(amount, unit, expected)
+    if other is not None:
+        return f"Did you mean `{written(amount, other)}`?"
     return "Measure it again, or check its unit."
 
 
@@ -67,19 +57,15 @@ def _example(expected: SiteValue) -> str:
     """A plausible entry to copy: the middle of the range, roughly."""
     low, high = (end / expected.unit.factor for end in expected.ends)
     middle = math.sqrt(low * high) if low > 0 else (low + high) / 2
-    return f"it with its unit, such as `{_written(float(f'{middle:.1g}'), expected.unit)}`"
+    return f"it with its unit, such as `{written(float(f'{middle:.1g}'), expected.unit)}`"
 
 
-def _written(amount: float, unit: Unit) -> str:
+def written(amount: float, unit: Unit) -> str:
     """A quantity as a file has it: plain spaces, the unit's key where its symbol is no key."""
     key = {"1": "", "x": "x", "per_year": "per year", "usd": "usd", "usd/gal": "usd/gal"}.get(
         unit.key, unit.key
     )
     return f"{amount:g} {key}".strip()
-
-
-def _said(value: float, unit: Unit) -> str:
-    return write_quantity(value, unit, "en").replace("\u00a0", " ")
 
 
 def words(node: Node | None, faults: Faults) -> dict[Any, str]:
