@@ -37,6 +37,9 @@ def flat(part, name=""):
     """Every value of a sheet by its place: `eyes.entry.low`."""
     if is_dataclass(part):
         for one in fields(part):
+            # A warning tells what it read and where; it is about the values, not one of them.
+            if one.name == "warnings":
+                continue
             yield from flat(getattr(part, one.name), f"{name}.{one.name}")
     elif isinstance(part, tuple):
         for i, item in enumerate(part):
