@@ -107,6 +107,41 @@ def test_edge_shift_agrees_with_integrating_the_aperture(gain):
     assert found["shift"] == pytest.approx(0.009 * at, abs=1e-9)
 
 
+NREL = ["--latitude", "39.742476deg", "--longitude", "-105.1786deg"]
+
+
+def test_the_sun_agrees_with_the_published_example():
+    # Reda and Andreas, NREL/TP-560-34302: 39.872046 degrees high without refraction, azimuth 194.34024.
+    for utc in ("2003-10-17T12:30:30-07:00", "2003-10-17T19:30:30Z", "20031017T193030"):
+        found = result("sun_position", *NREL, "--utc", utc)
+        expected = {"elevation": math.radians(39.872046), "azimuth": math.radians(194.34024)}
+        assert found == pytest.approx(expected, abs=math.radians(0.01))
+    said = run("sun_position", *NREL, "--utc", "2003-10-17T19:30:30Z", "--json")
+    assert json.loads(said.stdout)["inputs"]["utc"] == "2003-10-17T19:30:30Z"
+    assert run("sun_position", *NREL, "--utc", "2003-10-17T19:30:30Z").stdout == (
+        "elevation 39.87°, azimuth 194.3°\n"
+    )
+
+
+def test_arrays_of_moments_broadcast():
+    moments = [["2003-10-17T19:30:30Z"], ["2003-10-17T07:30:30Z"]]
+    inputs = {"latitude": [0.7, -0.7, 1.2], "longitude": -1.8, "utc": moments}
+    found = result("sun_position", "--input", "-", stdin=json.dumps(inputs))
+    assert np.shape(found["elevation"]) == np.shape(found["azimuth"]) == (2, 3)
+    assert found["elevation"][0][0] > 0 > found["elevation"][1][0]
+
+
+def test_sun_minutes_of_a_year_are_daylight_halved_by_a_view_of_half_the_sky():
+    # Of the sky above the horizon, a level receiver that looks east has the one half, one that looks west the other.
+    words = ["sun_minutes", "--latitude", "40deg", "--longitude", "-90deg", "--year", "2026"]
+    looks = ["--receiver-elevation", "0", "--half-angle", "89.999deg", "--receiver-azimuth"]
+    east, west = (result(*words, *looks, azimuth)["minutes"] for azimuth in ("90deg", "270deg"))
+    # Daylight without refraction is half of the year, 0.2 % more in the north, whose summer is longer.
+    assert east + west == pytest.approx(365 * 720, rel=0.01)
+    assert east == pytest.approx(west, rel=0.01)
+    assert run(*words, *looks, "90deg").stdout == f"{east:,.0f}\n"
+
+
 def test_timer_agrees_with_the_standards_diagrams():
     # IEC 61131-3, timing diagrams: TON drops a signal shorter than PT, TOF bridges, TP is as long as PT.
     inputs = json.dumps({"spans": [[0, 2], [3, 3.4]]})
@@ -194,6 +229,15 @@ REFUSED = [
     (["edge_shift", "--lens-diameter", "1 in", "--excess-gain", "1"], "excess_gain is 1", "above 1"),
     (["fog_transmission", "--visibility", "50m", "--distance", "4m", "--contrast", "3%"], "contrast", "0.05 or 0.02"),
     (["spot_width", "--half-angle", "90deg", "--distance", "4m"], "half_angle", "below"),
+    (["sun_position", *NREL, "--utc", "tomorrow"], "utc is 'tomorrow'", "ISO 8601"),
+    (["sun_position", *NREL, "--utc", "1899-12-31"], "utc is '1899-12-31'", "1900 to 2100"),
+    (["sun_position", *NREL, "--utc", "2026-02-30"], "utc is '2026-02-30'", "ISO 8601"),
+    (["sun_position", *NREL], "utc is missing", "ISO 8601"),
+    (["declination", "--year", "2025", "--day", "366"], "day is 366", "days of that year"),
+    (["sun_minutes", *NREL, "--year", "2026.5", "--receiver-azimuth", "0", "--receiver-elevation", "0",
+      "--half-angle", "2deg"], "year is 2026.5", "whole number"),
+    (["sun_minutes", *NREL, "--year", "2026", "--receiver-azimuth", "2 ft", "--receiver-elevation", "0",
+      "--half-angle", "2deg"], "receiver_azimuth is '2 ft', a length", "an angle"),
     (["timer", "--kind", "TOFF", "--preset", "1s"], 'kind is', "TON, TOF, TP"),
     (["timer", "--kind", "TON", "--preset", "1s", "--spans", "[[0,1]]"], "spans is '[[0,1]]'", "JSON by --input"),
     (["beam_height", "--input", "no-such-file.json"], "input no-such-file.json", "JSON object"),
@@ -258,6 +302,11 @@ def test_bad_json_is_one_line_that_names_the_input(text, named):
         ("timer", {"kind": "TON", "preset": 1, "spans": [[1, 0]]}, "spans"),
         ("timer", {"kind": "TON", "preset": 1, "spans": [[0, True]]}, "spans is true"),
         ("timer", {"kind": "TON", "preset": -1, "spans": []}, "preset is -1"),
+        ("sun_position", {"latitude": 0, "longitude": 0, "utc": 5}, "utc is 5"),
+        ("sun_position", {"latitude": 0, "longitude": 0, "utc": ["2026-01-01", None]}, "utc is null"),
+        ("sun_position", {"latitude": 0, "longitude": 0, "utc": [["2026-01-01"], []]}, "utc is a list of 2"),
+        ("sun_position", {"latitude": [0, 1, 2], "longitude": 0, "utc": ["2026-01-01", "2026-01-02"]}, "utc [2]"),
+        ("sun_position", {"latitude": 0, "longitude": 4, "utc": "2026-01-01"}, "longitude is 4"),
         ("lockout_check", {"sources": "air", "steps": []}, "sources is 'air'"),
         ("lockout_check", {"sources": [1], "steps": []}, "sources is 1"),
         ("lockout_check", {"sources": ["air"], "steps": [{"act": "sing"}]}, "act"),

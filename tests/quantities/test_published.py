@@ -17,6 +17,8 @@ SAMPLES = {
     "on_delay": 0.02, "off_delay": 0.05, "depth": 0.3, "gap": 1.1, "length": 45.0, "current": 0.06,
     "resistance_per_length": 0.02, "loop_resistance": 3.0, "resistance": 4700.0, "capacitance": 2e-4,
     "from_voltage": 325.0, "to_voltage": 60.0, "time": 5.0, "voltage": 325.0,
+    "latitude": 0.7, "longitude": -1.8, "year": 2026.0, "day": 172.0, "receiver_azimuth": 4.4,
+    "receiver_elevation": 0.15, "elevation": 0.6, "azimuth": 3.4, "declination": 0.4,
 }  # fmt: skip
 SCALAR = sorted(name for name, one in PUBLISHED.items() if one.scalar)
 
@@ -30,6 +32,7 @@ def test_the_names_that_outside_checks_call_are_there():
         "beam_height", "beam_slope", "beam_position", "blocked_spans", "edge_shift", "spot_width", "excess_gain_at",
         "light_loss_tolerated", "fog_transmission", "vehicle_length", "pulse_rate", "length_error", "walker_time",
         "longest_off_delay", "timer", "voltage_drop", "short_distance", "discharge_time", "lockout_check",
+        "sun_position", "sun_minutes",
     }  # fmt: skip
     assert names <= set(PUBLISHED)
 

@@ -157,6 +157,8 @@ def _typed(one: Input, text: str) -> Any:
         raise CalcError(f"{one.name} is {text!r}; it must come as JSON by --input: {one.allowed}")
     if one.kind == "word":
         return _word(one, text)
+    if one.kind == "moment":
+        return _moments(one, text)
     try:
         value, dimension, bare = _quantity(text)
     except UnreadableQuantity as error:
@@ -189,9 +191,20 @@ def _word(one: Input, value: object) -> str:
     return value
 
 
+def _moments(one: Input, value: object) -> str | np.ndarray[Any, Any]:
+    """The texts as they are: readable, and in an array whose shape broadcasts."""
+    try:
+        json_input.moments(one.name, value)
+    except BadInput as error:
+        raise CalcError(str(error)) from None
+    return value if isinstance(value, str) else np.array(value, dtype=np.str_)
+
+
 def _from_json(one: Input, value: object) -> Any:
     if one.kind == "word":
         return _word(one, value)
+    if one.kind == "moment":
+        return _moments(one, value)
     if one.kind == "structure":
         return value
     try:
@@ -241,9 +254,9 @@ def _no_constant(word: str) -> None:
 
 
 def _result(function: Published, inputs: dict[str, Any], typed: Mapping[str, str]) -> dict[str, Any]:
-    numeric = {name: value for name, value in inputs.items() if isinstance(value, float | np.ndarray)}
-    if json_input.rectangular([np.shape(value) for value in numeric.values()]) is None:
-        shapes = ", ".join(f"{name} {list(np.shape(value))}" for name, value in numeric.items())
+    arrays = {name: value for name, value in inputs.items() if isinstance(value, float | np.ndarray)}
+    if json_input.rectangular([np.shape(value) for value in arrays.values()]) is None:
+        shapes = ", ".join(f"{name} {list(np.shape(value))}" for name, value in arrays.items())
         raise CalcError(
             f"the shapes are {shapes}; they must broadcast, to {json_input.LARGEST_ARRAY} numbers at most"
         )
@@ -255,6 +268,9 @@ def _result(function: Published, inputs: dict[str, Any], typed: Mapping[str, str
         raise CalcError(str(error).replace("; it must be", f"{was}; it must be", 1)) from None
     except (OverflowError, ZeroDivisionError):
         result = {one.name: math.inf for one in function.results}
+    numeric = {
+        name: value for name, value in arrays.items() if not np.issubdtype(np.asarray(value).dtype, np.str_)
+    }
     _refuse_not_finite(function, numeric, result)
     return result
 

@@ -3,10 +3,12 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
+from datetime import UTC, datetime
 
 import numpy as np
 
+from trainer.solver.almanac import FIRST_YEAR, LAST_YEAR
 from trainer.solver.beam import Piece
 from trainer.solver.lockout import Step
 from trainer.solver.numbers import BadInput, Numbers
@@ -20,10 +22,18 @@ def numbers(name: str, value: object) -> Numbers:
     """A number or a rectangular array of numbers, all finite. Raises BadInput."""
     if not isinstance(value, list):
         return number(name, value)
-    shape = _shape(name, value, DEEPEST)
-    if math.prod(shape) > LARGEST_ARRAY:
-        raise BadInput(name, f"{math.prod(shape)} numbers", f"at most {LARGEST_ARRAY} numbers")
-    return np.array(_floats(name, value), dtype=np.float64).reshape(shape)
+    shape = _allowed_shape(name, value)
+    flat = [number(name, one, "finite numbers") for one in _leaves(value)]
+    return np.array(flat, dtype=np.float64).reshape(shape)
+
+
+def moments(name: str, value: object) -> Numbers:
+    """A moment as ISO 8601 text, or a rectangular array of them [s since 1970]. Raises BadInput."""
+    given = value.tolist() if isinstance(value, np.ndarray) else value
+    if not isinstance(given, list):
+        return _moment(name, given)
+    shape = _allowed_shape(name, given)
+    return np.array([_moment(name, one) for one in _leaves(given)], dtype=np.float64).reshape(shape)
 
 
 def number(name: str, value: object, allowed: str = "a finite number") -> float:
@@ -93,14 +103,33 @@ def _shape(name: str, value: list[object], deepest: int) -> tuple[int, ...]:
     return (len(value), *(inner.pop() if inner else ()))
 
 
-def _floats(name: str, value: list[object]) -> list[float]:
-    flat: list[float] = []
+def _allowed_shape(name: str, value: list[object]) -> tuple[int, ...]:
+    shape = _shape(name, value, DEEPEST)
+    if math.prod(shape) > LARGEST_ARRAY:
+        raise BadInput(name, f"{math.prod(shape)} numbers", f"at most {LARGEST_ARRAY} numbers")
+    return shape
+
+
+def _leaves(value: list[object]) -> Iterator[object]:
     for one in value:
         if isinstance(one, list):
-            flat += _floats(name, one)
+            yield from _leaves(one)
         else:
-            flat.append(number(name, one, "finite numbers"))
-    return flat
+            yield one
+
+
+def _moment(name: str, value: object) -> float:
+    """One moment; a text without an offset is in UTC, one without a time is midnight."""
+    allowed = "a moment in ISO 8601, such as 2026-06-21T18:30:00Z"
+    if not isinstance(value, str):
+        raise BadInput(name, _Shown(value), allowed)
+    try:
+        found = datetime.fromisoformat(value)
+    except ValueError:
+        raise BadInput(name, _Shown(value), allowed) from None
+    if not FIRST_YEAR <= found.year <= LAST_YEAR:
+        raise BadInput(name, _Shown(value), f"{allowed}, of the years {FIRST_YEAR} to {LAST_YEAR}")
+    return (found if found.tzinfo else found.replace(tzinfo=UTC)).timestamp()
 
 
 def _list(name: str, value: object, allowed: str) -> list[object]:

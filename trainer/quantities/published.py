@@ -8,11 +8,11 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
-from trainer.quantities.functions import deciding, electric, light, seeing, travel
+from trainer.quantities.functions import deciding, electric, light, seeing, sun, travel
 from trainer.quantities.functions.entries import Input, Published, Result
 
 __all__ = ["PUBLISHED", "Input", "Published", "Result"]
 
 PUBLISHED: Mapping[str, Published] = {
-    one.name: one for subject in (seeing, light, travel, electric, deciding) for one in subject.TABLE
+    one.name: one for subject in (seeing, light, travel, electric, deciding, sun) for one in subject.TABLE
 }

@@ -5,7 +5,7 @@ from __future__ import annotations
 import numpy as np
 
 from trainer.quantities import json_input
-from trainer.solver import beam, lockout, timers
+from trainer.solver import beam, lockout, sun, timers
 from trainer.solver.numbers import Numbers
 
 PlainSpans = list[list[float]]
@@ -39,6 +39,11 @@ def lockout_check(sources: object, steps: object, order: str = "strict") -> dict
     )
     broken = [{"step": one.step, "rule": one.rule, "clause": one.clause} for one in verdict.broken]
     return {"valid": verdict.valid, "broken": broken}
+
+
+def sun_position(latitude: Numbers, longitude: Numbers, utc: object) -> sun.SunPosition:
+    """The sun at moments given as ISO 8601 texts. Raises BadInput."""
+    return sun.sun_position(latitude, longitude, json_input.moments("utc", utc))
 
 
 def _nested(found: object) -> object:

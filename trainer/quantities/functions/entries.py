@@ -11,7 +11,7 @@ from trainer.quantities import dimensions as d
 from trainer.quantities.dimensions import Dimension
 from trainer.quantities.units import Unit, unit
 
-Kind = Literal["number", "word", "structure"]
+Kind = Literal["number", "word", "moment", "structure"]
 
 
 @dataclass(frozen=True)
@@ -94,6 +94,12 @@ def word(name: str, *choices: str, optional: bool = False) -> Input:
         choices=choices,
         optional=optional,
     )
+
+
+def moment(name: str) -> Input:
+    """An input that is a moment as ISO 8601 text, or an array of them; without an offset it is UTC."""
+    allowed = "a moment of the years 1900 to 2100 in ISO 8601, such as 2026-06-21T18:30:00Z"
+    return Input(name, d.PLAIN, allowed, unit("1"), kind="moment")
 
 
 POSITIVE = "finite and above 0"
