@@ -1,5 +1,7 @@
 """Backups: whole, consistent while people write, restored into either kind of database, refused when broken."""
 
+import hashlib
+import json
 from pathlib import Path
 
 import pytest
@@ -7,12 +9,15 @@ from sqlalchemy import select, text
 
 from tests.cast import MONDAY, make_cast
 from trainer.acts.learning import read_lesson
+from trainer.acts.measuring import note_measurement
 from trainer.records import backup as backup_module
 from trainer.records import log
 from trainer.records.backup import BackupError, restore_backup, write_backup
 from trainer.records.database import Database
+from trainer.records.migrate import require_current
 from trainer.records.queries import people
 from trainer.records.tables import Base
+from trainer.sites.measuring import Taken
 
 
 @pytest.fixture
@@ -22,6 +27,16 @@ def cast(database_url):
         ana = people.member(db, made.ana)
     for name in ("one", "two"):
         read_lesson(made.database, member=ana, lesson=name, own_bay="ñ = 3", now=MONDAY)
+    half_done = Taken("measured", "11' 10 1/2\"")
+    note_measurement(
+        made.database,
+        site_id=made.site,
+        by=made.tom,
+        field="bay.width",
+        taken=half_done,
+        revision=0,
+        now=MONDAY,
+    )
     yield made
     made.database.dispose()
 
@@ -81,6 +96,29 @@ def test_what_is_written_meanwhile_is_not_half_in_it(cast, tmp_path, monkeypatch
     other = Database(f"sqlite:///{tmp_path / 'new.sqlite3'}")
     restore_backup(other, tmp_path / "copy")
     assert len(everything(other)["lesson_read"]) == before
+    other.dispose()
+
+
+def older_backup(cast, path):
+    """The backup that the program before measuring would have written of the same people."""
+    write_backup(cast.database, path)
+    lines = [json.loads(line) for line in path.read_text("utf-8").splitlines()]
+    kept = [line for line in lines[:-1] if line.get("table") not in {"measurement", "sheet_check"}]
+    kept[0]["revision"] = "0001"
+    text = "".join(backup_module._line(line) for line in kept)
+    end = {"end": True, "lines": len(kept), "sha256": hashlib.sha256(text.encode()).hexdigest()}
+    path.write_text(text + backup_module._line(end), "utf-8")
+
+
+@pytest.mark.parametrize("kind", ["sqlite", "postgresql"])
+def test_a_backup_of_an_older_program_restores_and_is_brought_up_to_date(cast, tmp_path, kind, request):
+    older_backup(cast, tmp_path / "copy")
+    sqlite = f"sqlite:///{tmp_path / 'new.sqlite3'}"
+    other = Database(sqlite if kind == "sqlite" else request.getfixturevalue("empty_postgresql"))
+    restore_backup(other, tmp_path / "copy")
+    require_current(other)
+    wanted = everything(cast.database) | {"measurement": [], "sheet_check": []}
+    assert everything(other) == wanted
     other.dispose()
 
 

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 from sqlalchemy import Select, func, select
 from sqlalchemy.orm import Session
 
-from trainer.acts.transaction import SYSTEM, act
+from trainer.acts.transaction import SYSTEM, Act, act
 from trainer.records.database import Database
 from trainer.records.tables import Cabinet, Machine, Person, Site, SiteSheetVersion
 
@@ -33,14 +33,19 @@ def save_sheet(
 ) -> int:
     """Save a new version of a site's sheet; gives its number. Older versions stay for replay."""
     with act(database, now) as this:
-        version = 1 + (this.db.scalar(_newest_version(site_id)) or 0)
-        this.db.add(
-            SiteSheetVersion(site_id=site_id, version=version, text=text, saved_by_id=by, saved_at=now)
-        )
-        _keep_machines(this.db, site_id, sheet)
-        author = this.db.get_one(Person, by)
-        this.log("sheet.saved", by=author.public_id, about=f"site:{site_id}", version=version)
-        return version
+        return keep_sheet(this, site_id=site_id, by=by, sheet=sheet, text=text)
+
+
+def keep_sheet(this: Act, *, site_id: int, by: int, sheet: SiteSheet, text: str) -> int:
+    """Save a new version of a site's sheet as part of an act; gives its number."""
+    version = 1 + (this.db.scalar(_newest_version(site_id)) or 0)
+    this.db.add(
+        SiteSheetVersion(site_id=site_id, version=version, text=text, saved_by_id=by, saved_at=this.now)
+    )
+    _keep_machines(this.db, site_id, sheet)
+    author = this.db.get_one(Person, by)
+    this.log("sheet.saved", by=author.public_id, about=f"site:{site_id}", version=version)
+    return version
 
 
 def _newest_version(site_id: int) -> Select[int | None]:

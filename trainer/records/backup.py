@@ -103,7 +103,7 @@ def restore_backup(database: Database, path: Path) -> Copied:
         for table, row in late:
             db.execute(table.update().where(table.c.id == row.pop("id")).values(**row))
         if not database.is_sqlite:
-            _set_sequences(db)
+            _set_sequences(db, {str(said["table"]) for said in rows})
         report = log.verify(db)
         if report.flaws:
             raise BackupError(str(path), "the record log in it does not hold.", "Take another backup.")
@@ -146,10 +146,13 @@ def _typed(column: Column[Any], value: object) -> object:
     return value
 
 
-def _set_sequences(db: Session) -> None:
-    """PostgreSQL counts ids by sequences, which rows with ids of their own do not move."""
+def _set_sequences(db: Session, filled: set[str]) -> None:
+    """PostgreSQL counts ids by sequences, which rows with ids of their own do not move.
+
+    Only of tables that were filled: a backup of an older program has not all of today's.
+    """
     for table in _tables():
-        if "id" in table.c:
+        if "id" in table.c and table.name in filled:
             highest = db.scalar(select(func.max(table.c.id)))
             if highest is not None:
                 name = text("SELECT setval(pg_get_serial_sequence(:table, 'id'), :highest)")

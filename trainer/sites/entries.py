@@ -49,7 +49,7 @@ def _mend_range(amount: float, unit: Unit, expected: SiteValue) -> str:
     """The same number in the usual unit, where that would be plausible."""
     other = same_number(amount, unit, expected)
     if other is not None:
-        return f"Did you mean `{written(amount, other)}`?"
+        return f"Did you mean `{file_quantity(amount, other)}`?"
     return "Measure it again, or check its unit."
 
 
@@ -57,15 +57,15 @@ def _example(expected: SiteValue) -> str:
     """A plausible entry to copy: the middle of the range, roughly."""
     low, high = (end / expected.unit.factor for end in expected.ends)
     middle = math.sqrt(low * high) if low > 0 else (low + high) / 2
-    return f"it with its unit, such as `{written(float(f'{middle:.1g}'), expected.unit)}`"
+    return f"it with its unit, such as `{file_quantity(float(f'{middle:.1g}'), expected.unit)}`"
 
 
-def written(amount: float, unit: Unit) -> str:
+def file_quantity(amount: float, unit: Unit, figures: int = 6) -> str:
     """A quantity as a file has it: plain spaces, the unit's key where its symbol is no key."""
     key = {"1": "", "x": "x", "per_year": "per year", "usd": "usd", "usd/gal": "usd/gal"}.get(
         unit.key, unit.key
     )
-    return f"{amount:g} {key}".strip()
+    return f"{amount:.{figures}g} {key}".strip()
 
 
 def words(node: Node | None, faults: Faults) -> dict[Any, str]:

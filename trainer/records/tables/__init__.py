@@ -5,6 +5,7 @@ from trainer.records.tables.certifying import Cabinet, Certificate, Decision, Ma
 from trainer.records.tables.exams import Exam, ExamAnswer
 from trainer.records.tables.learning import Drill, LessonRead, SkillStanding
 from trainer.records.tables.log import LogEntry
+from trainer.records.tables.measuring import Measurement, SheetCheck
 from trainer.records.tables.people import Person, SignInTry, Site, SiteSheetVersion, Tablet
 
 __all__ = [
@@ -18,8 +19,10 @@ __all__ = [
     "LessonRead",
     "LogEntry",
     "Machine",
+    "Measurement",
     "Person",
     "Practical",
+    "SheetCheck",
     "SignInTry",
     "Site",
     "SiteSheetVersion",
