@@ -2,7 +2,10 @@
 "library."""
 
 from trainer.figures.catalogue import FIGURES, Figure
-from trainer.figures.drawing import describe, draw_svg
+from trainer.figures.drawing import describe, describe_scene, draw_scene, draw_svg, print_scene
 from trainer.figures.given import Description
+from trainer.figures.scene import Scene
 
-__all__ = ["FIGURES", "Description", "Figure", "describe", "draw_svg"]
+__all__ = [
+    "FIGURES", "Description", "Figure", "Scene", "describe", "describe_scene", "draw_scene", "draw_svg", "print_scene",
+]  # fmt: skip

@@ -10,8 +10,10 @@ from xml.sax.saxutils import escape
 
 from trainer.figures.catalogue import FIGURES
 from trainer.figures.given import Description, Given
-from trainer.figures.ink import MEASURED, SHOWN, THEMES
+from trainer.figures.ink import BLACK, MEASURED, SHOWN, THEMES, Theme
+from trainer.figures.marks import Print, marks_of
 from trainer.figures.paper import WIDTH, Paper
+from trainer.figures.scene import Scene
 from trainer.quantities.dimensions import Language, System
 
 # The drawing library keeps settings and fonts for the whole process; one drawing at a time is safe.
@@ -40,6 +42,32 @@ def draw_svg(
         given = _given(name, numbers, language, system)
         said = FIGURES[name].describe(given)
         return _svg(draw_on_paper(given, name, theme), f"{name} {theme}", said)
+
+
+def draw_scene(scene: Scene, *, theme: str, language: Language, system: System) -> str:
+    """The scene as one `<svg>`, the same text for the same facts. Raises KeyError for an unknown theme."""
+    with _ONE_AT_A_TIME:
+        paper = scene_on_paper(scene, THEMES[theme], language, system)
+        return _svg(paper, f"{type(scene).__name__} {theme}", describe_scene(scene, language, system))
+
+
+def describe_scene(scene: Scene, language: Language, system: System) -> Description:
+    """The scene's title and what it shows."""
+    return scene.words(Given.reader(language, system))
+
+
+def print_scene(scene: Scene, language: Language, system: System) -> Print:
+    """The scene as black marks, for a page that is printed."""
+    with _ONE_AT_A_TIME:
+        return marks_of(scene_on_paper(scene, BLACK, language, system))
+
+
+def scene_on_paper(scene: Scene, theme: Theme, language: Language, system: System) -> Paper:
+    """The drawn scene, with the room that each text takes."""
+    paper = Paper(scene.height, theme)
+    scene.draw(paper, Given.reader(language, system))
+    paper.trim()
+    return paper
 
 
 def draw_on_paper(given: Given, name: str, theme: str) -> Paper:
@@ -71,7 +99,7 @@ def _svg(paper: Paper, salt: str, said: Description) -> str:
     """The paper as SVG with its title and description, in the reader's fonts, from nowhere and of no date."""
     import matplotlib as mpl  # noqa: PLC0415 - dear to import
 
-    mpl.rcParams.update({"svg.fonttype": "none", "svg.hashsalt": salt, "hatch.linewidth": 0.9})
+    mpl.rcParams.update({"svg.fonttype": "none", "svg.hashsalt": salt})
     out = io.StringIO()
     nothing = dict.fromkeys(("Date", "Creator", "Format", "Type"))
     paper.figure.savefig(out, format="svg", transparent=True, metadata=nothing)

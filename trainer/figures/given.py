@@ -12,6 +12,8 @@ from trainer.quantities.units import Unit, partner, unit, usual_unit
 from trainer.quantities.writing import write_quantity
 
 Point = tuple[float, float]
+# A few words in English and in Spanish.
+Words = tuple[str, str]
 
 
 @dataclass(frozen=True)
@@ -33,6 +35,11 @@ class Given:
     dimensions: Mapping[str, Dimension]
     language: Language
     system: System
+
+    @classmethod
+    def reader(cls, language: Language, system: System) -> Given:
+        """Nothing but the reader: for a scene, which carries its own numbers."""
+        return cls({}, {}, language, system)
 
     def __getitem__(self, name: str) -> float:
         return self.numbers[name]
@@ -64,6 +71,11 @@ class Given:
     def length(self, value: float, decimals: int | None = None) -> str:
         """A length that was worked out for the drawing."""
         return self.write(value, d.LENGTH, decimals=decimals)
+
+    def tape(self, value: float, places: int = 1) -> str:
+        """A length as a tape shows it: in inches or centimeters, to a tenth, without zeros at the end."""
+        one = partner(unit("in"), self.system)
+        return write_quantity(round(value / one.factor, places) * one.factor, one, self.language)
 
     def _unit(self, value: float, dimension: Dimension, us: str) -> Unit:
         return partner(unit(us), self.system) if us else usual_unit(dimension, value, self.system)

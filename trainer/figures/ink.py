@@ -33,6 +33,9 @@ THEMES: Mapping[str, Theme] = {
     "dark": Theme("#12181d", "#1a2229", "#ebe8df", "#a9b5be", "#3b464f", "#b99df2"),
 }
 
+# For paper that is printed: everything black, but what may be missed.
+BLACK = Theme("#ffffff", "#ffffff", "#000000", "#000000", "#cfcfcf", "#000000")
+
 # Drawn and measured in the fonts that matplotlib carries, which are wider than most; shown in the reader's own.
 MEASURED = {"words": "DejaVu Sans", "numbers": "DejaVu Sans Mono"}
 SHOWN = {

@@ -52,9 +52,12 @@ class Paper:
     """A sheet 360 units wide, y up: one unit is one pixel on a narrow phone."""
 
     def __init__(self, height: float, theme: Theme) -> None:
+        import matplotlib as mpl  # noqa: PLC0415 - dear to import
         from matplotlib.backends.backend_svg import FigureCanvasSVG  # noqa: PLC0415 - dear to import
         from matplotlib.figure import Figure  # noqa: PLC0415 - dear to import
 
+        # A shape takes it when it is made, so it must stand before the first one of a process is.
+        mpl.rcParams["hatch.linewidth"] = 0.9
         self.height, self.theme = height, theme
         self.figure = Figure(figsize=(WIDTH / 72, height / 72), dpi=72)
         FigureCanvasSVG(self.figure)

@@ -24,6 +24,11 @@ def pickup(paper: Paper, nose: float, ground: float, scale: float) -> None:
     _vehicle(paper, BODIES["pickup"], (nose, ground), (scale, scale), None)
 
 
+def outlined(paper: Paper, body: Body, nose: Point, scale: float) -> None:
+    """Any body from the side, to scale, its nose's foot at a point."""
+    _vehicle(paper, body, nose, (scale, scale), "body")
+
+
 def _vehicle(paper: Paper, body: Body, nose: Point, scale: tuple[float, float], mark: str | None) -> None:
     """A body's pieces, each outlined; wheels, which are many-sided, are left open."""
     seen = {piece.profile: piece for piece in body.pieces}
