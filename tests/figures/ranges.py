@@ -47,6 +47,18 @@ RANGES = {
     "output_modes": {},
     "ip_digits": {},
     "drip_loop": {},
+    "tape_height": {"low": "6 in|2 in|60 in", "high": "30 in|4 in|120 in"},
+    "tape_across": {"span": "12 ft|8 ft|25 ft"},
+    "tape_offset": {"width": "12 ft|8 ft|25 ft", "offset": "6 in|0 in|30 in"},
+    "tape_along": {"distance": "12 ft|0.5 ft|300 ft"},
+    "tape_gap": {"gap": "36 in|6 in|14 ft", "pitch": "27 ft|15 ft|100 ft"},
+    "tape_lens": {"lens_diameter": "0.75 in|0.1 in|3 in"},
+    "chain_marks": {"length": "20 ft|10 ft|40 ft"},
+    "bay_compass": {"bearing": "90 deg|0 deg|360 deg"},
+    "head_label": {},
+    "shut_cabinet": {},
+    "flow_meter": {"flow": "8 gal/min|0.1 gal/min|300 gal/min"},
+    "tape_cable": {"length": "220 ft|3 ft|1500 ft"},
 }  # fmt: skip
 
 

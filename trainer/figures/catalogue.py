@@ -6,7 +6,7 @@ from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from trainer.figures import bay, electric, light, lockout, tables, timing, travel
+from trainer.figures import bay, electric, light, lockout, tables, tape, timing, travel
 from trainer.figures.given import Description, Given
 from trainer.quantities import dimensions as d
 from trainer.quantities.dimensions import Dimension
@@ -101,6 +101,18 @@ _ALL = (
     _figure(tables.output_modes, tables.output_modes_words, 210, _NONE),
     _figure(tables.ip_digits, tables.ip_digits_words, 290, _NONE),
     _figure(tables.drip_loop, tables.drip_loop_words, 240, _NONE),
+    _figure(tape.tape_height, tape.tape_height_words, 200, {"upper": d.PLAIN}, low=d.LENGTH, high=d.LENGTH),
+    _figure(tape.tape_across, tape.tape_across_words, 180, _NONE, span=d.LENGTH),
+    _figure(tape.tape_offset, tape.tape_offset_words, 260, _NONE, width=d.LENGTH, offset=d.LENGTH),
+    _figure(tape.tape_along, tape.tape_along_words, 190, _NONE, distance=d.LENGTH),
+    _figure(tape.tape_gap, tape.tape_gap_words, 190, {"whole": d.PLAIN}, gap=d.LENGTH, pitch=d.LENGTH),
+    _figure(tape.tape_lens, tape.tape_lens_words, 200, _NONE, lens_diameter=d.LENGTH),
+    _figure(tape.chain_marks, tape.chain_marks_words, 190, {"time": d.TIME, "pulses": d.PLAIN}, length=d.LENGTH),
+    _figure(tape.bay_compass, tape.bay_compass_words, 230, _NONE, bearing=d.ANGLE),
+    _figure(tape.head_label, tape.head_label_words, 170, _NONE),
+    _figure(tape.shut_cabinet, tape.shut_cabinet_words, 220, _NONE),
+    _figure(tape.flow_meter, tape.flow_meter_words, 190, _NONE, flow=d.FLOW),
+    _figure(tape.tape_cable, tape.tape_cable_words, 190, _NONE, length=d.LENGTH),
 )  # fmt: skip
 
 FIGURES: Mapping[str, Figure] = {figure.name: figure for figure in _ALL}
