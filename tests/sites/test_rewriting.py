@@ -77,5 +77,5 @@ def test_each_value_stands_as_it_was_measured_and_every_line_else_is_the_same(me
 
 
 def test_an_eye_that_the_sheet_does_not_have_is_refused():
-    with pytest.raises(KeyError, match="exit"):
-        with_measurements(demo_text(), {"eyes.exit.low": "6 in"})
+    with pytest.raises(KeyError, match="gate"):
+        with_measurements(demo_text(), {"eyes.gate.low": "6 in"})

@@ -64,6 +64,10 @@ READ_OFF = {
     "visibility_steam": "16 ft",
     "margin_per_car": "6.5 usd",
     "failures_per_year": "0.25 per_year",
+    "view_half_angle": "1.5 deg",
+    "nose_error": "6 in",
+    "service_level": "95 %",
+    "spares_on_shelf": "2",
 }
 
 
@@ -80,3 +84,9 @@ def test_a_wash_with_one_pair_and_no_rinse_has_no_such_values():
     assert left_out == {"pair_spacing"} | {
         name for name in VALUES if name.startswith(("side_wash_", "rinse_"))
     }
+
+
+def test_spares_that_nobody_has_counted_are_no_value():
+    sheet = demo_sheet()
+    uncounted = replace(sheet, business=replace(sheet.business, spares_on_shelf=None))
+    assert set(VALUES) - set(site_values(uncounted)) == {"spares_on_shelf"}

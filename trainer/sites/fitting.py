@@ -21,6 +21,7 @@ def compare(sheet: SiteSheet, at: Mapping[str, Node], faults: Faults) -> SiteShe
     warnings = Faults()
     for i, eye in enumerate(sheet.eyes):
         _eye_impossible(eye, f"eyes.{i}.", at, faults)
+        _around_impossible(eye, f"eyes.{i}.", at, faults)
     _pairs(sheet, at, faults)
     _traffic(sheet, at, faults)
     _electrical(sheet, at, faults)
@@ -39,6 +40,27 @@ def compare(sheet: SiteSheet, at: Mapping[str, Node], faults: Faults) -> SiteShe
 def _eye_impossible(eye: EyePair, where: str, at: Mapping[str, Node], faults: Faults) -> None:
     if eye.low > eye.high:
         faults.add(at[where + "low"], "The low eye stands above the high eye.", "Swap `low` and `high`.")
+
+
+def _around_impossible(eye: EyePair, where: str, at: Mapping[str, Node], faults: Faults) -> None:
+    """An opening of no size; room to stand that has no height, or that ends before it begins."""
+    opening, room = eye.opening, eye.may_stand
+    if opening is not None and opening.sill >= opening.head:
+        faults.add(
+            at[where + "opening.sill"],
+            "The opening's lower edge stands above its upper edge.",
+            "Measure both from the floor.",
+        )
+    if opening is not None and opening.before + opening.after <= 0:
+        faults.add(
+            at[where + "opening.after"],
+            "The opening would end where it begins, or before.",
+            "Only one of `before` and `after` is negative, and it is the smaller one.",
+        )
+    if room is not None and room.lowest >= room.highest:
+        faults.add(at[where + "may_stand.lowest"], "The lowest place is above the highest.", "Swap them.")
+    if room is not None and room.from_position > room.to_position:
+        faults.add(at[where + "may_stand.from"], "The room ends before it begins.", "Swap `from` and `to`.")
 
 
 def _pairs(sheet: SiteSheet, at: Mapping[str, Node], faults: Faults) -> None:

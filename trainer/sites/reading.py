@@ -3,20 +3,30 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from dataclasses import replace
 from functools import cache
 from importlib.resources import files
+from typing import Any
 from zoneinfo import ZoneInfo, ZoneInfoNotFoundError
 
-from trainer.documents import Faults, Node, fields, read_document
+from trainer.documents import Faults, Node, fields, flag, read_document
 from trainer.sites import entries
 from trainer.sites.fitting import compare
 from trainer.sites.sheet import (
     ENERGY_KINDS,
+    ENVIRONMENT,
+    ENVIRONMENTS,
     HEADS,
+    NOSE_ERROR,
     OPERATES,
+    PURPOSES,
+    SERVICE_LEVEL,
     SIDES,
+    WALKER_DEPTH,
+    WALKER_SPEED,
     Application,
     Bay,
+    BayOpening,
     Business,
     Cabinet,
     Conveyor,
@@ -25,10 +35,13 @@ from trainer.sites.sheet import (
     EyePair,
     Location,
     Machine,
+    Purpose,
     SiteSheet,
+    StandingRoom,
     Supply,
+    usual_purpose,
 )
-from trainer.sites.values import POSITION, VALUES, SiteValue, application_range
+from trainer.sites.values import POSITION, SURVEYED, VALUES, SiteValue, application_range
 from trainer.solver.electrical import decode_ip
 from trainer.solver.numbers import BadInput
 
@@ -84,6 +97,21 @@ _BUSINESS = _ranges(
     "failures_per_year",
     "lead_time",
 )
+# Fields that may be left out, each with its range and what stands for it then.
+_CONVEYOR_TOO = {
+    "nose_error": (VALUES["nose_error"], NOSE_ERROR),
+    "walker_depth": (SURVEYED["walker_depth"], WALKER_DEPTH),
+    "walker_speed": (SURVEYED["walker_speed"], WALKER_SPEED),
+}
+_BUSINESS_TOO = {
+    "service_level": (VALUES["service_level"], SERVICE_LEVEL),
+    "spares_on_shelf": (VALUES["spares_on_shelf"], None),
+}
+_EYE_TOO = ("purpose", "view_half_angle", "environment", "opening", "may_stand")
+_OPENING = {name: SURVEYED[name] for name in ("sill", "head", "before", "after")}
+_ROOM = {name: SURVEYED[name] for name in ("lowest", "highest")} | {"from": POSITION, "to": POSITION}
+
+_Defaults = Mapping[str, tuple[SiteValue, float | None]]
 
 
 def read_sheet(text: str, file: str) -> SiteSheet:
@@ -114,6 +142,7 @@ class _Reader:
     def __init__(self, top: Node) -> None:
         self.faults = Faults()
         self.at: dict[str, Node] = {}
+        self.assumed: list[str] = []
         self.top = self.fields("", top, ("name", "time_zone", *_SECTIONS, *_LISTS))
 
     def sheet(self) -> SiteSheet:
@@ -124,17 +153,17 @@ class _Reader:
             time_zone=self.time_zone(),
             location=Location(**self.section("location", _LOCATION)),
             bay=Bay(**self.section("bay", _BAY)),
-            conveyor=Conveyor(**self.section("conveyor", _CONVEYOR)),
+            conveyor=Conveyor(**self.section("conveyor", _CONVEYOR, _CONVEYOR_TOO)),
             eyes=self.eyes(),
             applications=self.applications(),
             supply=Supply(**self.section("supply", _SUPPLY)),
             drive=Drive(**self.section("drive", _DRIVE)),
-            business=Business(**self.section("business", _BUSINESS)),
+            business=Business(**self.section("business", _BUSINESS, _BUSINESS_TOO)),
             machines=tuple(self.machine(parts) for parts in machine_nodes),
             cabinets=self.cabinets(machines),
             energy_sources=self.energy_sources(machines),
         )
-        return compare(sheet, self.at, self.faults)
+        return compare(replace(sheet, assumed=tuple(self.assumed)), self.at, self.faults)
 
     def time_zone(self) -> str:
         node = self.top.get("time_zone")
@@ -147,28 +176,83 @@ class _Reader:
                 self.faults.add(node, "There is no such time zone.", "Write one such as America/Chicago.")
         return name
 
-    def section(self, name: str, ranges: Mapping[str, SiteValue]) -> dict[str, float]:
-        """The numbers of one section; NaN after a fault."""
-        node = self.top.get(name)
-        parts = self.fields(name, node, tuple(ranges)) if node is not None else {}
-        return entries.quantities(parts, ranges, self.faults)
+    def section(
+        self, name: str, ranges: Mapping[str, SiteValue], too: _Defaults | None = None
+    ) -> dict[str, Any]:
+        """The numbers of one section; NaN after a fault, the default where one of `too` is left out."""
+        node, too = self.top.get(name), too or {}
+        parts = self.fields(name, node, tuple(ranges), tuple(too)) if node is not None else {}
+        given = {key: self.or_default(parts, name, key, *row) for key, row in too.items()}
+        return {**entries.quantities(parts, ranges, self.faults), **given}
+
+    def or_default(
+        self, parts: Mapping[str, Node], where: str, name: str, expected: SiteValue, default: float | None
+    ) -> float | None:
+        """A quantity that may be left out [SI]; then it is noted as assumed."""
+        if name in parts:
+            return entries.quantity(parts[name], expected, self.faults)
+        self.assumed.append(f"{where}.{name}")
+        return default
 
     def eyes(self) -> tuple[EyePair, ...]:
         wanted = ("id", "name", "receiver_side", "high_head", *_EYE, "operate", "enclosure")
-        found = self.lists("eyes", wanted, 1)
+        found = self.lists("eyes", wanted, 1, _EYE_TOO)
         self.ids(found)
-        return tuple(self.eye(parts) for parts in found)
+        return tuple(self.eye(i, parts) for i, parts in enumerate(found))
 
-    def eye(self, parts: Mapping[str, Node]) -> EyePair:
+    def eye(self, i: int, parts: Mapping[str, Node]) -> EyePair:
+        key = parts["id"].written if "id" in parts else ""
+        numbers = entries.quantities(parts, _EYE, self.faults)
+        view = VALUES["view_half_angle"], numbers["half_angle"]
+        self.assumed += [
+            f"eyes.{key}.{name}" for name in _EYE_TOO if name not in parts and name != "view_half_angle"
+        ]
         return EyePair(
-            id=parts["id"].written if "id" in parts else "",
+            id=key,
+            purpose=self.purpose(i, parts, numbers["low"]),
+            view_half_angle=self.or_default(parts, f"eyes.{key}", "view_half_angle", *view) or 0.0,
+            environment=entries.choice(parts.get("environment"), ENVIRONMENTS, self.faults) or ENVIRONMENT,
+            opening=self.opening(i, parts.get("opening")),
+            may_stand=self.standing_room(i, parts.get("may_stand")),
             name=entries.words(parts.get("name"), self.faults),
             receiver_side=entries.choice(parts.get("receiver_side"), SIDES, self.faults),
             high_head=entries.choice(parts.get("high_head"), HEADS, self.faults),
             operate=entries.choice(parts.get("operate"), OPERATES, self.faults),
             enclosure=self.enclosure(parts.get("enclosure")),
-            **entries.quantities(parts, _EYE, self.faults),
+            **numbers,
         )
+
+    def purpose(self, i: int, parts: Mapping[str, Node], low: float) -> Purpose:
+        """What the pair is for; the sheet counts lengths from its first pair, so that one measures."""
+        node = parts.get("purpose")
+        purpose: Purpose = entries.choice(node, PURPOSES, self.faults) or usual_purpose(i, low)
+        if node is not None and i == 0 and purpose in PURPOSES and purpose != "measure":
+            self.faults.add(
+                node, "The first pair measures the car.", "Write measure, or list another pair first."
+            )
+        return purpose
+
+    def opening(self, i: int, node: Node | None) -> BayOpening | None:
+        numbers = self.or_none(f"eyes.{i}.opening", node, _OPENING)
+        return None if numbers is None else BayOpening(**numbers)
+
+    def standing_room(self, i: int, node: Node | None) -> StandingRoom | None:
+        numbers = self.or_none(f"eyes.{i}.may_stand", node, _ROOM)
+        if numbers is None:
+            return None
+        return StandingRoom(numbers["lowest"], numbers["highest"], numbers["from"], numbers["to"])
+
+    def or_none(
+        self, name: str, node: Node | None, ranges: Mapping[str, SiteValue]
+    ) -> dict[str, float] | None:
+        """The numbers of a part that may be left out, or that the sheet says is not there; NaN after a fault."""
+        if node is None or node.value == "none":
+            return None
+        if not isinstance(node.value, dict):
+            listed = ", ".join(f"{key}: …" for key in ranges)
+            self.faults.add(node, "Fields are expected here.", f"Write `none`, or {{{listed}}}.")
+            return None
+        return entries.quantities(self.fields(name, node, tuple(ranges)), ranges, self.faults)
 
     def enclosure(self, node: Node | None) -> str:
         code = entries.name(node, self.faults)
@@ -182,14 +266,17 @@ class _Reader:
 
     def applications(self) -> tuple[Application, ...]:
         numbers = ("distance", "lead", "trail", "flow")
-        found = self.lists("applications", ("id", "name", *numbers), 1)
+        found = self.lists("applications", ("id", "name", *numbers), 1, ("wheels",))
         self.ids(found)
         made = []
         for parts in found:
             key = parts["id"].written if "id" in parts else ""
             ranges = {name: application_range(key, name) for name in numbers}
             name = entries.words(parts.get("name"), self.faults)
-            made.append(Application(key, name, **entries.quantities(parts, ranges, self.faults)))
+            wheels = "wheels" in parts and flag(parts["wheels"], self.faults)
+            made.append(
+                Application(key, name, **entries.quantities(parts, ranges, self.faults), wheels=wheels)
+            )
         return tuple(made)
 
     def machine(self, parts: Mapping[str, Node]) -> Machine:
@@ -226,10 +313,12 @@ class _Reader:
             for parts in found
         )
 
-    def lists(self, name: str, wanted: tuple[str, ...], least: int) -> list[dict[str, Node]]:
-        """The fields of each item of a list."""
+    def lists(
+        self, name: str, wanted: tuple[str, ...], least: int, too: tuple[str, ...] = ()
+    ) -> list[dict[str, Node]]:
+        """The fields of each item of a list; those in `too` may be left out."""
         found = entries.some_items(self.top.get(name), least, self.faults)
-        return [self.fields(f"{name}.{i}", node, wanted) for i, node in enumerate(found)]
+        return [self.fields(f"{name}.{i}", node, wanted, too) for i, node in enumerate(found)]
 
     def ids(self, found: list[dict[str, Node]]) -> dict[str, Node]:
         """The ids of a list, each checked; a second of the same name is a fault."""
@@ -239,7 +328,9 @@ class _Reader:
                 taken.setdefault(entries.identifier(parts["id"], taken, self.faults), parts["id"])
         return taken
 
-    def fields(self, name: str, node: Node, wanted: tuple[str, ...]) -> dict[str, Node]:
-        parts = fields(node, wanted, [], self.faults)
+    def fields(
+        self, name: str, node: Node, wanted: tuple[str, ...], too: tuple[str, ...] = ()
+    ) -> dict[str, Node]:
+        parts = fields(node, wanted, too, self.faults)
         self.at.update({f"{name}.{key}".lstrip("."): child for key, child in parts.items()})
         return parts

@@ -60,6 +60,8 @@ _EYES = (
     _value("lens_diameter", "in", 0.1, 3, "clear diameter of the lens", "diámetro libre del lente"),
     _value("half_angle", "deg", 0.1, 20, "half of the cone of light that the emitter sends",
            "la mitad del cono de luz que manda el emisor"),
+    _value("view_half_angle", "deg", 0.1, 45, "half of the cone from which the receiver takes light",
+           "la mitad del cono desde el que el receptor recibe luz"),
     _value("excess_gain", "x", 1, 10_000, "excess gain measured in this bay: light that arrives over light needed",
            "ganancia de exceso medida en esta bahía: luz que llega entre luz necesaria"),
     _value("reference_gain", "x", 0.5, 10_000, "excess gain of a clean pair at the reference distance",
@@ -72,6 +74,8 @@ _EYES = (
            "cuánto debe seguir cortado el haz para que la entrada lo cuente"),
     _value("off_delay", "s", 0, 10, "how long the eye must stay clear before the input lets go",
            "cuánto debe seguir libre el haz para que la entrada lo suelte"),
+    _value("nose_error", "in", 0.5, 36, "how far the nose may be past the beam when the eye reports it",
+           "cuánto puede pasar la trompa del haz cuando la fotocelda la reporta"),
 )  # fmt: skip
 
 _CONVEYOR = (
@@ -145,11 +149,38 @@ _BUSINESS = (
     _value("failures_per_year", "per_year", 0.001, 20, "how often one head fails",
            "cuántas veces al año falla un cabezal"),
     _value("lead_time", "d", 0.1, 365, "days from order to delivery", "días entre el pedido y la entrega"),
+    _value("service_level", "%", 50, 99.99, "chance that the shelf lasts until the next delivery",
+           "probabilidad de que el estante alcance hasta la próxima entrega"),
+    _value("spares_on_shelf", "1", 0, 200, "spare heads of that part number on the shelf",
+           "cabezales de ese número de parte en el estante"),
 )  # fmt: skip
 
-# Where a pair stands; questions use the spacing between two pairs.
-POSITION = _value("position", "in", -600, 600, "position of a pair along the conveyor, from the entry eye forward",
+# Where a pair stands, from 50 ft before the entry eye to 400 ft behind it; questions use the spacing of two pairs.
+POSITION = _value("position", "in", -600, 4800, "position of a pair along the conveyor, from the entry eye forward",
                   "posición de un par a lo largo del transportador, desde la fotocelda de entrada")  # fmt: skip
+
+# Facts of a sheet that the survey needs and no question asks for.
+SURVEYED: Mapping[str, SiteValue] = {
+    value.name: value
+    for value in (
+        _value("walker_depth", "in", 6, 48, "depth of a person with what they carry, front to back",
+               "fondo de una persona con lo que lleva, de frente a espalda"),
+        _value("walker_speed", "ft/s", 1, 10, "how fast people walk through the beam",
+               "qué tan rápido cruza la gente el haz"),
+        _value("sill", "in", -12, 240, "height of the opening's lower edge above the floor",
+               "altura del borde de abajo de la abertura sobre el piso"),
+        _value("head", "in", 1, 480, "height of the opening's upper edge above the floor",
+               "altura del borde de arriba de la abertura sobre el piso"),
+        _value("before", "in", -1200, 1200, "how far the opening reaches before the emitter, along the conveyor",
+               "cuánto llega la abertura antes del emisor, a lo largo del transportador"),
+        _value("after", "in", -1200, 1200, "how far the opening reaches after the emitter, along the conveyor",
+               "cuánto llega la abertura después del emisor, a lo largo del transportador"),
+        _value("lowest", "in", 2, 120, "lowest height at which a head may stand",
+               "altura más baja a la que puede ir un cabezal"),
+        _value("highest", "in", 2, 120, "highest height at which a head may stand",
+               "altura más alta a la que puede ir un cabezal"),
+    )
+}  # fmt: skip
 
 VALUES: Mapping[str, SiteValue] = {
     value.name: value
@@ -188,7 +219,7 @@ def _of_place(sheet: SiteSheet) -> dict[str, float]:
         "bay_width": sheet.bay.width,
         "lane_offset": sheet.bay.lane_offset,
         "visibility_steam": sheet.bay.visibility_steam,
-        **asdict(sheet.business),
+        **{name: value for name, value in asdict(sheet.business).items() if value is not None},
     }
 
 
@@ -198,6 +229,7 @@ def _of_pair(pair: EyePair) -> dict[str, float]:
         "eye_high": pair.high,
         "lens_diameter": pair.lens_diameter,
         "half_angle": pair.half_angle,
+        "view_half_angle": pair.view_half_angle,
         "excess_gain": pair.excess_gain,
         "reference_gain": pair.reference_gain,
         "reference_distance": pair.reference_distance,
@@ -216,6 +248,7 @@ def _of_conveyor(sheet: SiteSheet) -> dict[str, float]:
         "cars_per_hour": sheet.conveyor.cars_per_time,
         "scan_time": sheet.conveyor.scan_time,
         "input_filter": sheet.conveyor.input_filter,
+        "nose_error": sheet.conveyor.nose_error,
     }
 
 
