@@ -21,7 +21,6 @@ from trainer.certificates.paper import (
     RosterLine,
     RosterPaper,
     certificate_pdf,
-    local_text,
     roster_pdf,
 )
 from trainer.exams.scheme import Text
@@ -129,13 +128,6 @@ def test_a_roster_stays_on_one_page(people):
     assert pages(pdf) == 1
     text = text_of(pdf)
     assert all(f"Person Number {i}" in text for i in range(0, people, 4))
-
-
-def test_moments_are_told_by_the_clock_of_the_site():
-    assert (
-        local_text(datetime(2026, 7, 1, 3, tzinfo=UTC), "America/Chicago")
-        == "2026-06-30 22:00 (America/Chicago)"
-    )
 
 
 def test_the_rules_load_no_printing():

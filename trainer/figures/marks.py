@@ -25,13 +25,13 @@ class Stroke:
 
 @dataclass(frozen=True)
 class Shape:
-    """A closed shape: outlined where its width is above 0, filled with a color, or hatched so many times over."""
+    """A closed shape: outlined where its width is above 0, filled with a color, or hatched (`///`)."""
 
     points: tuple[Point, ...]
     color: str
     width: float
     fill: str | None
-    hatch: int
+    hatch: str
 
 
 @dataclass(frozen=True)
@@ -64,7 +64,7 @@ def marks_of(paper: Paper) -> Print:
     low, high = paper.axes.get_ylim()
     left, right = paper.axes.get_xlim()
     found: list[Mark] = []
-    for artist in paper.axes.get_children():
+    for artist in sorted(paper.axes.get_children(), key=lambda one: one.get_zorder()):
         kind = type(artist).__name__
         if kind == "Line2D":
             found.append(_stroke(artist, low))
@@ -88,7 +88,7 @@ def _shape(patch: Any, low: float) -> Shape:
         color=_color(patch.get_edgecolor()),
         width=float(patch.get_linewidth()),
         fill=_color(face) if face[3] else None,
-        hatch=len(patch.get_hatch() or ""),
+        hatch=patch.get_hatch() or "",
     )
 
 
