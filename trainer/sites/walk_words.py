@@ -4,18 +4,7 @@ from __future__ import annotations
 
 from typing import NamedTuple
 
-from trainer.quantities.dimensions import Language
-
-
-class Said(NamedTuple):
-    """One text in both languages."""
-
-    en: str
-    es: str
-
-    def in_(self, language: Language) -> str:
-        """The text in this language."""
-        return self.es if language == "es" else self.en
+from trainer.sites.said import Said
 
 
 class How(NamedTuple):
@@ -100,7 +89,50 @@ EYE = {
     "operate": How("", "label", "delays", Said(
         "Read the switch on the receiver: light operate or dark operate.",
         "Lee el interruptor del receptor: activado por luz o por oscuridad.")),
+    "purpose": How("", "", "sees", Said(
+        "What does this pair do? Look at what the controller does with its signal.",
+        "¿Qué hace este par? Mira lo que el controlador hace con su señal.")),
+    "view_half_angle": How("view_half_angle", "cone", "sun", Said(
+        "Read the receiver's field of view in its data sheet and halve it. Without a data sheet, skip this.",
+        "Lee el campo de visión del receptor en su hoja de datos y pon la mitad. Sin hoja de datos, sáltalo.")),
+    "environment": How("", "", "light", Said(
+        "How dirty are the lenses a week after they were cleaned?",
+        "¿Qué tan sucios están los lentes una semana después de limpiarlos?")),
+    "opening": How("", "", "sun", Said(
+        "Look from the receiver at the wall behind the emitter. Is there a door, a window or the open end?",
+        "Mira desde el receptor a la pared detrás del emisor. ¿Hay una puerta, una ventana o el extremo abierto?")),
+    "opening.sill": How("sill", "height_up", "sun", Said(
+        "Hold the tape upright from the floor to the lower edge of the opening; 0 for a door.",
+        "Pon la cinta derecha del piso al borde de abajo de la abertura; 0 si es una puerta.")),
+    "opening.head": How("head", "height_up", "sun", Said(
+        "Hold the tape upright from the floor to the upper edge of the opening.",
+        "Pon la cinta derecha del piso al borde de arriba de la abertura.")),
+    "opening.before": How("before", "along", "sun", Said(
+        "From the emitter against the way of the cars to the edge of the opening; minus if it begins after the emitter.",
+        "Del emisor en contra de los carros al borde de la abertura; menos si empieza después del emisor.")),
+    "opening.after": How("after", "along", "sun", Said(
+        "From the emitter the way the cars go to the edge of the opening; minus if it ends before the emitter.",
+        "Del emisor hacia donde van los carros al borde de la abertura; menos si acaba antes del emisor.")),
+    "may_stand": How("", "", "sees", Said(
+        "Could the heads of this pair be moved, on their posts or along the wall?",
+        "¿Se podrían mover los cabezales de este par, en sus postes o a lo largo de la pared?")),
+    "may_stand.lowest": How("lowest", "height_up", "sees", Said(
+        "How low can a head go? Measure to the lowest place that keeps dry and is not hit.",
+        "¿Qué tan abajo puede ir un cabezal? Mide hasta el lugar más bajo que no se moja ni se golpea.")),
+    "may_stand.highest": How("highest", "height_up", "sees", Said(
+        "How high can a head go?", "¿Qué tan arriba puede ir un cabezal?")),
+    "may_stand.from": How("position", "along", "sees", Said(
+        "How far back along the conveyor may the pair go, from the entry eye's present place?",
+        "¿Hasta dónde atrás puede ir el par, desde donde está ahora la fotocelda de entrada?")),
+    "may_stand.to": How("position", "along", "sees", Said(
+        "How far forward along the conveyor may the pair go, from the entry eye's present place?",
+        "¿Hasta dónde adelante puede ir el par, desde donde está ahora la fotocelda de entrada?")),
 }  # fmt: skip
+# Fields that a sheet may leave out.
+OPTIONAL = frozenset({
+    "purpose", "view_half_angle", "environment", "opening", "may_stand", "nose_error", "walker_depth", "walker_speed",
+    "service_level", "spares_on_shelf", "wheels",
+})  # fmt: skip
 
 BAY = {
     "width": How("bay_width", "across", "sees", Said(
@@ -132,6 +164,15 @@ CONVEYOR = {
     "pitch": How("car_pitch", "pitch", "cost", Said(
         "When the line is full, measure from nose to nose. Take the middle one of ten.",
         "Con la fila llena, mide de trompa a trompa. Toma la de en medio de diez.")),
+    "nose_error": How("nose_error", "", "delays", Said(
+        "How late may the nose be reported? As far as the first device can wait for it.",
+        "¿Qué tan tarde se puede reportar la trompa? Tanto como el primer equipo pueda esperarla.")),
+    "walker_depth": How("walker_depth", "", "delays", Said(
+        "Measure the deepest person who walks here, with what they carry, from back to front.",
+        "Mide a la persona de más fondo que camina aquí, con lo que carga, de la espalda al frente.")),
+    "walker_speed": How("walker_speed", "", "delays", Said(
+        "Time a slow walk over 20 ft and divide. The chain stands still.",
+        "Mide el tiempo de un paso lento en 20 pies y divide. Con la cadena parada.")),
 }  # fmt: skip
 
 # Beside the cabinet, which stays shut.
@@ -158,6 +199,9 @@ APPLICATION = {
     "flow": How("flow", "bucket", "cost", Said(
         "Add the flow of all nozzles from their chart, or read the flow meter while it runs. Keep clear of the spray.",
         "Suma el caudal de todas las boquillas según su tabla, o lee el medidor mientras trabaja. Lejos del chorro.")),
+    "wheels": How("", "", "windows", Said(
+        "Does this device work on the wheels alone, once for each axle?",
+        "¿Este equipo trabaja solo en las ruedas, una vez por eje?")),
 }  # fmt: skip
 
 SUPPLY = {
@@ -226,6 +270,11 @@ BUSINESS = {
     "lead_time": How("lead_time", "", "cost", Said(
         "How many days passed from the last order to delivery?",
         "¿Cuántos días pasaron del último pedido a la entrega?")),
+    "service_level": How("service_level", "", "cost", Said(
+        "How sure do you want to be that a spare is on the shelf until the next delivery comes?",
+        "¿Qué tan seguro quieres estar de que haya repuesto en el estante hasta la próxima entrega?")),
+    "spares_on_shelf": How("spares_on_shelf", "", "cost", Said(
+        "Count the spare heads on the shelf today.", "Cuenta hoy los cabezales de repuesto en el estante.")),
 }  # fmt: skip
 
 CHOICES = {
@@ -235,8 +284,26 @@ CHOICES = {
     "receiver": Said("the receiver", "el receptor"),
     "light": Said("light operate", "activado por luz"),
     "dark": Said("dark operate", "activado por oscuridad"),
+    "measure": Said("it measures the car's length", "mide el largo del carro"),
+    "profile": Said("it tells tall from low", "distingue alto de bajo"),
+    "presence": Said("it counts cars or sees that one is there", "cuenta carros o ve que hay uno"),
+    "clean": Said("clean: no film on them", "limpios: sin película"),
+    "slightly_dirty": Said("a light film", "una película ligera"),
+    "moderately_dirty": Said("a film that a finger wipes through", "una película que el dedo marca"),
+    "very_dirty": Said("caked: the glass is hard to see", "con costra: casi no se ve el vidrio"),
+    "none": Said("no", "no"),
+    "there": Said("yes", "sí"),
+    "true": Said("yes", "sí"),
+    "false": Said("no", "no"),
 }
 TITLES = {
+    "purpose": Said("what the pair is for", "para qué es el par"),
+    "environment": Said("how dirty the lenses get", "qué tan sucios se ponen los lentes"),
+    "opening": Said("opening behind the emitter", "abertura detrás del emisor"),
+    "may_stand": Said("whether the heads may be moved", "si los cabezales se pueden mover"),
+    "may_stand.from": Said("farthest back that the pair may stand", "lo más atrás que puede ir el par"),
+    "may_stand.to": Said("farthest forward that the pair may stand", "lo más adelante que puede ir el par"),
+    "wheels": Said("whether it works on the wheels alone", "si trabaja solo en las ruedas"),
     "receiver_side": Said("side of the receiver", "lado del receptor"),
     "high_head": Said("which head stands higher", "cuál cabezal está más alto"),
     "enclosure": Said("IP code of the head", "código IP del cabezal"),
