@@ -36,8 +36,8 @@ def sun(*cells):
 
 def stairs(*gains, required=10.0):
     names = ("clean at 60 ft", "limpio a 60 pies"), ("across your bay", "a lo ancho de tu bahía")
-    steps = [Step(names[i % 2], gain) for i, gain in enumerate(gains)]
-    return SignalStaircase(tuple(steps), required, ("required", "necesario"))
+    steps = [Step(names[i % 2], gain) for i, gain in enumerate(gains[:-1])]
+    return SignalStaircase((*steps, Step(("on a steamy day", "un día con vapor"), gains[-1], required)))
 
 
 def budget(*ends):
@@ -55,6 +55,9 @@ SCENES = {
     "bay, three level beams close together": EndView(
         300 * INCH, 24 * INCH, (ENTRY, *[BeamAcross(("Eye", "Ojo"), h * INCH, h * INCH) for h in (29, 31)]),
         BODIES["van"], ("a van", "una van"),
+    ),
+    "bay, beams that share their heights": EndView(
+        144 * INCH, 6 * INCH, (ENTRY, PROFILE, ENTRY, PROFILE), BODIES["van"], ("a van", "una van")
     ),
     "bay, one beam in the middle lane": EndView(96 * INCH, 0.0, (ENTRY,), BODIES["sedan"], ("a sedan", "un sedán")),
     "side": side(),
@@ -203,12 +206,14 @@ def test_the_staircase_falls_on_decades():
     found = marks(stairs(100, 10, 1, required=10))
     ends = [max(x for x, _ in found[f"step-{i}"]) for i in range(3)]
     assert ends[0] - ends[1] == near(ends[1] - ends[2])
-    assert max(x for x, _ in found["required"]) == near(ends[1])
+    assert max(x for x, _ in found["required-2"]) == near(ends[1])
 
 
 def test_the_words_say_whether_the_signal_is_enough():
-    assert describe_scene(stairs(40, 10, required=10), "en", "us").text.endswith("That is enough.")
-    assert describe_scene(stairs(40, 9.9, required=10), "en", "us").text.endswith("That is too little.")
+    assert describe_scene(stairs(40, 10, required=10), "en", "us").text.endswith("10× (needs 10×: enough).")
+    assert describe_scene(stairs(40, 9.9, required=10), "es", "us").text.endswith(
+        "9,9× (pide 10×: no alcanza)."
+    )
 
 
 def test_error_bars_share_one_scale_about_no_error():

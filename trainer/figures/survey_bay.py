@@ -82,14 +82,20 @@ class EndView:
             )
 
     def _heights(self, paper: Paper, n: Given, left: float, ground: float, scale: float) -> None:
-        for side, x, align in (("driver", left - 20, "right"), ("passenger", 0.0, "left")):
-            at = x or left + self.width * scale + 20
-            wanted = [(ground + getattr(beam, side) * scale, i) for i, beam in enumerate(self.beams)]
-            for (lens, i), y in zip(sorted(wanted), spread([lens for lens, _ in wanted]), strict=True):
-                said = f"{i + 1}: {n.tape(getattr(self.beams[i], side))}"
-                paper.write(said, (at, y), align, face="numbers")
-                if abs(y - lens) > 3:
-                    paper.line([(at, y), (at + (4 if align == "right" else -4), lens)], "pencil", THIN)
+        """Each lens's height outside the bay; beams that start at one height share its label."""
+        sides = (("driver", left - 20, "right"), ("passenger", left + self.width * scale + 20, "left"))
+        for side, at, align in sides:
+            numbers: dict[str, list[int]] = {}
+            for i, beam in enumerate(self.beams, 1):
+                numbers.setdefault(n.tape(getattr(beam, side)), []).append(i)
+            lenses = {
+                said: ground + getattr(self.beams[which[0] - 1], side) * scale
+                for said, which in numbers.items()
+            }
+            rising = sorted(lenses, key=lambda said: lenses[said])
+            for said, y in zip(rising, spread(list(lenses.values())), strict=True):
+                which = ",".join(map(str, numbers[said]))
+                paper.write(f"{which}: {said}", (at, y), align, face="numbers")
 
     def words(self, n: Given) -> Description:
         """The same in words."""

@@ -17,6 +17,7 @@ if TYPE_CHECKING:
     from trainer.figures.paper import Paper
 
 WIDTH = 360.0
+_LEAST_GAIN = 1e-3
 _NOTHING: Words = ("No pair of delays meets every demand.", "Ningún par de retardos cumple todo.")
 
 
@@ -110,67 +111,72 @@ def _cross(paper: Paper, at: Point) -> None:
 
 @dataclass(frozen=True)
 class Step:
-    """One step of a budget: what it is, and what is left after it."""
+    """One step of a budget: what it is, the excess gain left after it, and what must be left there if anything must."""
 
     name: Words
     left: float
+    required: float | None = None
+
+    @property
+    def enough(self) -> bool:
+        """Whether as much is left as must be."""
+        return self.required is None or self.left >= self.required
 
 
 @dataclass(frozen=True)
 class SignalStaircase:
-    """How an excess gain falls, step by step, on a scale of powers of ten, against what is required."""
+    """How an excess gain falls, step by step, on a scale of powers of ten, against what must be left."""
 
     steps: tuple[Step, ...]
-    required: float
-    required_name: Words
 
     @property
     def height(self) -> float:
         """A row a step."""
-        return 96 + 40.0 * len(self.steps)
+        return 80 + 44.0 * len(self.steps)
 
     def draw(self, paper: Paper, n: Given) -> None:
-        """A bar a step, from the top down; the required gain as a dashed upright."""
-        gains = [max(step.left, 1e-3) for step in self.steps]
-        first = math.floor(math.log10(min([*gains, self.required, 1.0]) * 0.99))
-        last = math.ceil(math.log10(max([*gains, self.required]) * 1.01))
-        left, right, top = 12.0, 286.0, self.height - 30
+        """A bar a step, from the top down; what must be left as a dashed upright over its bar."""
+        amounts = [amount for step in self.steps for amount in (step.left, step.required or step.left)]
+        gains = [max(amount, _LEAST_GAIN) for amount in amounts]
+        first = math.floor(math.log10(min([*gains, 1.0]) * 0.99))
+        last = math.ceil(math.log10(max([*gains, 10.0]) * 1.01))
+        left, right, top = 12.0, 286.0, self.height - 8
+        foot = top - 44 * len(self.steps)
 
         def x(gain: float) -> float:
             return left + (math.log10(max(gain, 10.0**first)) - first) / (last - first) * (right - left)
 
-        foot = top - 40 * len(self.steps)
         for power in range(first, last + 1, 1 + (last - first) // 6):
             paper.line([(x(10.0**power), foot), (x(10.0**power), top)], "rule", THIN)
             paper.label(_times(10.0**power, n), (x(10.0**power), foot), "s", gap=4)
-        self._required(paper, n, x(self.required), foot, top)
-        for i, (step, gain) in enumerate(zip(self.steps, gains, strict=True)):
-            y = top - 40 * i
-            paper.write(n.say(*step.name), (left + 2, y - 10), "left")
-            paper.box(left, y - 34, x(gain), y - 20, "beam", hatch="////", mark=f"step-{i}")
-            paper.write(_times(step.left, n), (WIDTH - 8, y - 27), "right", face="numbers", bold=True)
-
-    def _required(self, paper: Paper, n: Given, at: float, foot: float, top: float) -> None:
-        paper.line([(at, foot - 4), (at, top + 4)], "ink", HEAVY, dash=True, mark="required")
-        said = f"{n.say(*self.required_name)} {_times(self.required, n)}"
-        paper.write(said, (at, top + 14), bold=True)
-        paper.write(n.say("excess gain", "ganancia de exceso"), (WIDTH / 2, foot - 32), ink="pencil")
+        for i, step in enumerate(self.steps):
+            y = top - 44 * i
+            paper.write(n.say(*step.name), (left, y - 8), "left")
+            paper.box(left, y - 34, x(step.left), y - 18, "beam", hatch="////", mark=f"step-{i}")
+            paper.write(_times(step.left, n), (WIDTH - 8, y - 26), "right", face="numbers", bold=True)
+            if step.required is not None:
+                said = f"{n.say('needs', 'pide')} {_times(step.required, n)}"
+                paper.write(said, (WIDTH - 8, y - 8), "right", bold=True)
+                at = x(step.required)
+                paper.line([(at, y - 40), (at, y - 13)], "ink", HEAVY, dash=True, mark=f"required-{i}")
+        paper.write(n.say("excess gain", "ganancia de exceso"), (WIDTH / 2, foot - 30), ink="pencil")
 
     def words(self, n: Given) -> Description:
         """The same in words."""
-        falls = "; ".join(f"{n.say(*step.name)} {_times(step.left, n)}" for step in self.steps)
-        enough = self.steps[-1].left >= self.required
-        verdict = (
-            n.say("That is enough.", "Alcanza.") if enough else n.say("That is too little.", "No alcanza.")
-        )
         return Description(
             n.say("The signal, step by step", "La señal, paso a paso"),
-            n.say(
-                f"Excess gain after each step: {falls}. ",
-                f"Ganancia de exceso después de cada paso: {falls}. ",
-            )
-            + f"{n.say(*self.required_name)}: {_times(self.required, n)}. {verdict}",
+            n.say("Excess gain after each step: ", "Ganancia de exceso después de cada paso: ")
+            + "; ".join(self._step_words(step, n) for step in self.steps)
+            + ".",
         )
+
+    def _step_words(self, step: Step, n: Given) -> str:
+        said = f"{n.say(*step.name)} {_times(step.left, n)}"
+        if step.required is None:
+            return said
+        needs = n.say("needs", "pide")
+        verdict = n.say("enough", "alcanza") if step.enough else n.say("too little", "no alcanza")
+        return f"{said} ({needs} {_times(step.required, n)}: {verdict})"
 
 
 def _times(gain: float, n: Given) -> str:
