@@ -11,7 +11,6 @@ from trainer.solver.timers import (
     ScannedTimer,
     bridge_time,
     debounce,
-    delay_window,
     elapsed,
     longest_off_delay,
     timer,
@@ -111,42 +110,6 @@ def test_debounce_agrees_with_a_step_by_step_eye(on_delay, off_delay, spans):
         if since > 2 * (on_delay if not output else off_delay):
             output, since = blocked, 0
         assert output == on_at(held, moment)
-
-
-@given(
-    walker=st.floats(0.05, 0.8),
-    bridge=st.floats(0, 0.5),
-    gap=st.floats(0.3, 3),
-    nose=st.floats(0.02, 0.4),
-    speed=st.floats(0.05, 0.5),
-    where=st.tuples(st.floats(0, 1), st.floats(0, 0.99)),
-)
-def test_delays_inside_the_window_meet_every_demand(walker, bridge, gap, nose, speed, where):
-    window = delay_window(walker, bridge, gap, nose, speed)
-    if not window.open:
-        return
-    on = window.on_delay_least + where[0] * (window.on_delay_most - window.on_delay_least)
-    off = window.off_delay_least + where[1] * (window.off_delay_most - window.off_delay_least)
-    if not window.holds(on, off):  # rounding at the very edge
-        return
-    assert debounce(on, off, [[5, 5 + walker * (1 - 1e-12)]]) == ()
-    assert on * speed <= nose * (1 + 1e-12)
-    car = on + 5.0
-    hole, between = bridge / speed * (1 - 1e-9), gap / speed
-    blocks = [[0, car], [car + hole, 2 * car + hole]] if hole > 0 else [[0, car]]
-    assert len(debounce(on, off, blocks)) == 1
-    assert len(debounce(on, off, [[0, car], [car + between, 2 * car + between]])) == 2
-
-
-def test_outside_the_window_a_demand_fails():
-    window = delay_window(walker=0.6, bridge=0.1, gap=0.9, nose_error=0.2, speed=0.25)
-    assert window.open
-    assert window.holds(0.7, 1.0)
-    assert not window.holds(0.5, 1.0)
-    assert not window.holds(0.9, 1.0)
-    assert not window.holds(0.7, 0.3)
-    assert not window.holds(0.7, 3.6)
-    assert not delay_window(0.6, 0.1, 0.9, 0.1, 0.25).open
 
 
 def test_times_from_lengths_and_speeds():

@@ -1,4 +1,4 @@
-"""What on-delay, off-delay and pulse timers make of a signal, and which delays meet a set of demands.
+"""What on-delay, off-delay and pulse timers make of a signal, and how long things block or clear a beam.
 
 A signal is its on spans [[on, off], ...] in seconds: on at `on`, off again at `off`, sorted, apart from each other.
 """
@@ -13,7 +13,6 @@ import numpy.typing as npt
 from trainer.solver.beam import Span, Spans, union
 from trainer.solver.numbers import (
     BadInput,
-    Flags,
     Floats,
     Numbers,
     as_floats,
@@ -191,54 +190,3 @@ def bridge_time(length: Numbers, speed: Numbers) -> Numbers:
     require_above_zero("length", length, "m")
     require_above_zero("speed", speed, "m/s")
     return length / speed
-
-
-@dataclass(frozen=True)
-class DelayWindow:
-    """Delays that meet all demands [s]: on-delay from least to most, off-delay from least to below most."""
-
-    on_delay_least: Numbers
-    on_delay_most: Numbers
-    off_delay_least: Numbers
-    off_delay_most: Numbers
-
-    @property
-    def open(self) -> Flags:
-        """Whether any pair of delays meets all demands."""
-        least_on, most_on = as_floats("on", self.on_delay_least), as_floats("on", self.on_delay_most)
-        least_off, most_off = as_floats("off", self.off_delay_least), as_floats("off", self.off_delay_most)
-        is_open: Flags = (least_on <= most_on) & (least_off < most_off)
-        return is_open
-
-    def holds(self, on_delay: Numbers, off_delay: Numbers) -> Flags:
-        """Whether these delays [s] meet all demands."""
-        on, off = as_floats("on_delay", on_delay), as_floats("off_delay", off_delay)
-        on_fits = (on >= self.on_delay_least) & (on <= self.on_delay_most)
-        fits: Flags = on_fits & (off >= self.off_delay_least) & (off < self.off_delay_most)
-        return fits
-
-
-def delay_window(
-    walker: Numbers, bridge: Numbers, gap: Numbers, nose_error: Numbers, speed: Numbers
-) -> DelayWindow:
-    """Delays of an eye (as `debounce` applies them) that meet four demands at once.
-
-    walker: longest time for which a walker blocks the beam [s], 0 or more; shorter blocks must not count
-    bridge: longest hole in one vehicle at beam height [m], 0 or more; the vehicle must stay one
-    gap: shortest clear distance between two vehicles [m], above 0; they must stay two
-    nose_error: how far the nose may be past the beam when the output switches [m], above 0
-    speed: of the conveyor [m/s], above 0
-    Inputs broadcast; each bound has their broadcast shape. Raises BadInput.
-    """
-    require_from_zero("walker", walker, "s")
-    require_from_zero("bridge", bridge, "m")
-    require_above_zero("gap", gap, "m")
-    require_above_zero("nose_error", nose_error, "m")
-    require_above_zero("speed", speed, "m/s")
-    nothing = 0 * (walker + bridge + gap + nose_error + speed)
-    return DelayWindow(
-        on_delay_least=walker + nothing,
-        on_delay_most=nose_error / speed + nothing,
-        off_delay_least=bridge / speed + nothing,
-        off_delay_most=gap / speed + nothing,
-    )
