@@ -114,6 +114,15 @@ def test_an_empty_field_is_filled():
     assert rewritten("a:\nb:  # why\n", {("a",): "1 in", ("b",): "2 in"}) == "a: 1 in\nb: 2 in  # why\n"
 
 
+def test_a_word_gives_way_to_fields_and_fields_to_a_word():
+    text = "a: none # why\nb: {c: 1}\nd:\n  e: 1 # one\n  f: 2 # two\ng: 3\n"
+    there = rewritten(text, {("a", "x"): "1 in", ("a", "y"): "2 in"})
+    assert there == text.replace("a: none", "a: {x: 1 in, y: 2 in}")
+    assert rewritten(there, {("a",): "none"}) == text
+    gone = rewritten(text, {("b",): "none", ("d",): "none"})
+    assert gone == "a: none # why\nb: none\nd: none # two\ng: 3\n"
+
+
 def test_an_item_that_is_not_there_is_refused():
     with pytest.raises(KeyError, match="exit"):
         rewritten(SHEET, {("eyes", "exit", "low"): "6 in"})

@@ -6,9 +6,10 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from trainer.documents import DocumentError, Place
 from trainer.quantities import parse_measured
 from trainer.sites import demo_sheet, demo_text, read_sheet
-from trainer.sites.rewriting import with_measurements
+from trainer.sites.rewriting import field_at, with_measurements, written_values
 
 # Fields of every depth, the number of each in the sheet that is read, and what somebody might measure there.
 LENGTHS = ["11 ft 10 1/2 in", "11' 10 1/2\"", "3.62 m", "142.5 in", "12 ft"]
@@ -79,3 +80,22 @@ def test_each_value_stands_as_it_was_measured_and_every_line_else_is_the_same(me
 def test_an_eye_that_the_sheet_does_not_have_is_refused():
     with pytest.raises(KeyError, match="gate"):
         with_measurements(demo_text(), {"eyes.gate.low": "6 in"})
+
+
+def test_every_value_is_found_by_its_field_and_writing_all_back_changes_nothing():
+    values = written_values(demo_text())
+    assert values["bay.width"] == "12 ft"
+    assert values["eyes.profile.low"] == "60 in"
+    numbers = {
+        field: said for field, said in values.items() if field.split(".")[0] in {"bay", "eyes", "supply"}
+    }
+    numbers = {field: said for field, said in numbers.items() if "name" not in field}
+    assert with_measurements(demo_text(), numbers) == demo_text()
+
+
+def test_a_place_tells_its_field():
+    text = demo_text().replace("low: 6 in", "low: 31 in", 1)
+    with pytest.raises(DocumentError) as caught:
+        read(text)
+    assert [field_at(text, fault.place) for fault in caught.value.faults] == ["eyes.entry.low"]
+    assert field_at(text, Place("x", 1, 1)) == ""

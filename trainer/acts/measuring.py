@@ -21,7 +21,7 @@ from trainer.records.queries import people
 from trainer.records.queries.measuring import OPEN
 from trainer.records.tables import Measurement, Person, SheetCheck
 from trainer.sites import read_sheet
-from trainer.sites.measuring import Taken, counts
+from trainer.sites.measuring import Taken, to_write
 from trainer.sites.rewriting import with_measurements
 
 
@@ -76,7 +76,7 @@ def finish_walk(
     with act(database, now) as this:
         saved = people.sheet_in_force(this.db, site_id)
         walk = queries.open_walk(this.db, site_id)
-        measured = {one.field: one.written for one in walk.values() if counts(one)}
+        measured = to_write(walk)
         if saved is None or not measured:
             return Refused(("measure.nothing",))
         made = new_sheet(saved, measured)

@@ -37,10 +37,10 @@ def _replaced(text: str, top: Any, values: Mapping[Path, str]) -> str:
     edits = []
     for path, value in values.items():
         key, node = _found(top, path)
-        start, end = node.start_mark.index, node.end_mark.index
-        if start == end:  # `width:` and nothing behind it
-            start = end = text.index(":", key.end_mark.index) + 1
-            edits.append((start, end, f" {_scalar(value)}"))
+        start, end = node.start_mark.index, _end(node)
+        if start == end or _is_block(node):  # `width:` with nothing behind it, or with fields below it
+            start = text.index(":", key.end_mark.index) + 1
+            edits.append((start, max(start, end if _is_block(node) else start), f" {_scalar(value)}"))
         else:
             tail = "\n" if text[start:end].endswith("\n") else ""
             edits.append((start, end, _scalar(value) + tail))
@@ -56,7 +56,10 @@ def _added(text: str, path: Path, value: str) -> str:
     parent, names = _find(top, path[:known]), path[known:]
     if parent.flow_style:
         return _added_in_braces(text, parent, names, value)
-    bare = _found(top, path[: known + 1])  # `extra:` with nothing under it
+    bare = _found(top, path[: known + 1])  # `extra:` with nothing under it, or with a word
+    if bare and bare[1].value:
+        start, end = bare[1].start_mark.index, bare[1].end_mark.index
+        return f"{text[:start]}{_braces(names[1:], value)}{text[end:]}"
     depth = parent.start_mark.column + (2 if bare else 0)
     at, names = (bare[0].end_mark.index, names[1:]) if bare else (_end(parent), names)
     lines = [f"{' ' * (depth + 2 * deeper)}{name}:" for deeper, name in enumerate(names)]
@@ -66,11 +69,16 @@ def _added(text: str, path: Path, value: str) -> str:
 
 
 def _added_in_braces(text: str, parent: Any, names: Path, value: str) -> str:
-    new = _scalar(value)
-    for name in reversed(names[1:]):
-        new = f"{{{name}: {new}}}"
     at = _end(parent.value[-1][1]) if parent.value else parent.start_mark.index + 1
-    return f"{text[:at]}{', ' if parent.value else ''}{names[0]}: {new}{text[at:]}"
+    return f"{text[:at]}{', ' if parent.value else ''}{names[0]}: {_braces(names[1:], value)}{text[at:]}"
+
+
+def _braces(names: Path, value: str) -> str:
+    """A value under further names, in braces."""
+    new = _scalar(value)
+    for name in reversed(names):
+        new = f"{{{name}: {new}}}"
+    return new
 
 
 def _find(top: Any, path: Path) -> Any:
@@ -101,6 +109,10 @@ def _id_of(item: Any) -> str | None:
     if not _is_mapping(item):
         return None
     return next((value.value for key, value in item.value if key.value == "id"), None)
+
+
+def _is_block(node: Any) -> bool:
+    return node.id != "scalar" and not node.flow_style
 
 
 def _is_mapping(node: Any) -> bool:

@@ -6,7 +6,7 @@ from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from trainer.figures import bay, electric, light, lockout, tables, tape, timing, travel
+from trainer.figures import bay, electric, light, lockout, plates, tables, tape, timing, travel
 from trainer.figures.given import Description, Given
 from trainer.quantities import dimensions as d
 from trainer.quantities.dimensions import Dimension
@@ -108,10 +108,10 @@ _ALL = (
     _figure(tape.tape_gap, tape.tape_gap_words, 190, {"whole": d.PLAIN}, gap=d.LENGTH, pitch=d.LENGTH),
     _figure(tape.tape_lens, tape.tape_lens_words, 200, _NONE, lens_diameter=d.LENGTH),
     _figure(tape.chain_marks, tape.chain_marks_words, 190, {"time": d.TIME, "pulses": d.PLAIN}, length=d.LENGTH),
-    _figure(tape.bay_compass, tape.bay_compass_words, 230, _NONE, bearing=d.ANGLE),
-    _figure(tape.head_label, tape.head_label_words, 170, _NONE),
-    _figure(tape.shut_cabinet, tape.shut_cabinet_words, 220, _NONE),
-    _figure(tape.flow_meter, tape.flow_meter_words, 190, _NONE, flow=d.FLOW),
+    _figure(plates.bay_compass, plates.bay_compass_words, 230, _NONE, bearing=d.ANGLE),
+    _figure(plates.head_label, plates.head_label_words, 170, _NONE),
+    _figure(plates.shut_cabinet, plates.shut_cabinet_words, 220, _NONE),
+    _figure(plates.flow_meter, plates.flow_meter_words, 190, _NONE, flow=d.FLOW),
     _figure(tape.tape_cable, tape.tape_cable_words, 190, _NONE, length=d.LENGTH),
 )  # fmt: skip
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import datetime
 from math import isfinite, pi
@@ -30,6 +31,7 @@ from trainer.sites.plausible import (
     wrong_dimension,
 )
 from trainer.sites.values import SiteValue
+from trainer.sites.walk import NONE, PARTS, THERE
 
 State = Literal["measured", "kept", "skipped"]
 _TURN = 2 * pi
@@ -73,6 +75,19 @@ class Judged:
 def counts(one: Measured) -> bool:
     """Whether this field goes into the new sheet."""
     return one.state != "skipped"
+
+
+def to_write(walk: Mapping[str, Measured]) -> dict[str, str]:
+    """What an open walk puts into the sheet, by field: neither what was skipped, nor parts of what is not there."""
+    given = {field: one.written for field, one in walk.items() if counts(one)}
+    gone = tuple(
+        f"{field}." for field, said in given.items() if said == NONE and field.rpartition(".")[2] in PARTS
+    )
+    return {
+        field: said
+        for field, said in given.items()
+        if said != THERE and not (gone and field.startswith(gone))
+    }
 
 
 def judge(typed: str, expected: SiteValue, language: Language, system: System) -> Judged:

@@ -101,25 +101,25 @@ EYE = {
     "opening": How("", "", "sun", Said(
         "Look from the receiver at the wall behind the emitter. Is there a door, a window or the open end?",
         "Mira desde el receptor a la pared detrás del emisor. ¿Hay una puerta, una ventana o el extremo abierto?")),
-    "opening.sill": How("sill", "height_up", "sun", Said(
+    "opening.sill": How("sill", "", "sun", Said(
         "Hold the tape upright from the floor to the lower edge of the opening; 0 for a door.",
         "Pon la cinta derecha del piso al borde de abajo de la abertura; 0 si es una puerta.")),
-    "opening.head": How("head", "height_up", "sun", Said(
+    "opening.head": How("head", "", "sun", Said(
         "Hold the tape upright from the floor to the upper edge of the opening.",
         "Pon la cinta derecha del piso al borde de arriba de la abertura.")),
-    "opening.before": How("before", "along", "sun", Said(
-        "From the emitter against the way of the cars to the edge of the opening; minus if it begins after the emitter.",
+    "opening.before": How("before", "", "sun", Said(
+        "From the emitter against the way of the cars to the edge of the opening; minus if it begins after it.",
         "Del emisor en contra de los carros al borde de la abertura; menos si empieza después del emisor.")),
-    "opening.after": How("after", "along", "sun", Said(
+    "opening.after": How("after", "", "sun", Said(
         "From the emitter the way the cars go to the edge of the opening; minus if it ends before the emitter.",
         "Del emisor hacia donde van los carros al borde de la abertura; menos si acaba antes del emisor.")),
     "may_stand": How("", "", "sees", Said(
         "Could the heads of this pair be moved, on their posts or along the wall?",
         "¿Se podrían mover los cabezales de este par, en sus postes o a lo largo de la pared?")),
-    "may_stand.lowest": How("lowest", "height_up", "sees", Said(
+    "may_stand.lowest": How("lowest", "", "sees", Said(
         "How low can a head go? Measure to the lowest place that keeps dry and is not hit.",
         "¿Qué tan abajo puede ir un cabezal? Mide hasta el lugar más bajo que no se moja ni se golpea.")),
-    "may_stand.highest": How("highest", "height_up", "sees", Said(
+    "may_stand.highest": How("highest", "", "sees", Said(
         "How high can a head go?", "¿Qué tan arriba puede ir un cabezal?")),
     "may_stand.from": How("position", "along", "sees", Said(
         "How far back along the conveyor may the pair go, from the entry eye's present place?",
