@@ -1,5 +1,6 @@
 """`stringline calc`: values against independent arithmetic, and one line for everything that is wrong."""
 
+import itertools
 import json
 import math
 import subprocess
@@ -11,7 +12,7 @@ import pytest
 from click.testing import CliRunner
 from hypothesis import given, settings
 from hypothesis import strategies as st
-from scipy import integrate, optimize
+from scipy import integrate, optimize, stats
 
 from trainer.cli import main
 from trainer.quantities.published import PUBLISHED
@@ -178,6 +179,44 @@ def test_lockout_names_the_broken_rule_and_clause():
     assert all(set(one) == {"step", "rule", "clause"} for one in found["broken"])
 
 
+def test_the_best_search_for_a_fault_agrees_with_every_order_of_single_checks():
+    # Each test asks for one suspect, the last is inferred: the least of all orders, by enumeration.
+    prior, minutes = [0.4, 0.3, 0.2, 0.1], [9, 2, 4, 1]
+    costs = {}
+    for order in itertools.permutations(range(4)):
+        left = [1 - sum(prior[i] for i in order[:k]) for k in range(3)]
+        costs[order] = sum(share * minutes[i] for share, i in zip(left, order, strict=False))
+    best = min(costs, key=costs.get)
+    inputs = {"prior": prior, "minutes": minutes, "outcomes": np.eye(4, dtype=int).tolist()}
+    found = result("fault_policy", "--input", "-", stdin=json.dumps(inputs))
+    assert found == {"expected_minutes": pytest.approx(costs[best]), "first_test": best[0]}
+    nothing = {"prior": [1, 1], "minutes": [3], "outcomes": [[7, 7]]}
+    found = result("fault_policy", "--input", "-", stdin=json.dumps(nothing))
+    assert found == {"expected_minutes": 0, "first_test": None}
+
+
+def test_spares_agree_with_scipy_however_the_rate_is_given():
+    expected = stats.poisson.ppf(0.95, 12 * 30 / 365.25)
+    for rate in ("12", "12 per year", "12/year", f"{12 / (365.25 * 86400)} Hz"):
+        found = result("spares", "--failures-per-year", rate, "--lead-time", "30 d", "--service-level", "95%")
+        assert found == {"stock": expected}
+
+
+def test_a_bare_number_whose_name_states_its_unit_is_in_that_unit():
+    rates, days, levels = np.array([[0.5], [2.0], [24.0]]), 30, np.array([0.9, 0.99, 0.9999])
+    inputs = {
+        "failures_per_year": rates.tolist(),
+        "lead_time": days * 86400,
+        "service_level": levels.tolist(),
+    }
+    done = run("spares", "--input", "-", "--json", stdin=json.dumps(inputs))
+    said = json.loads(done.stdout)
+    assert said["inputs"]["failures_per_year"] == rates.tolist()
+    assert np.array_equal(said["result"]["stock"], stats.poisson.ppf(levels, rates * days / 365.25))
+    listed = {one["name"]: one for one in json.loads(run("--list", "--json").stdout)}
+    assert listed["spares"]["inputs"][0]["si_unit"] == "per_year"
+
+
 def test_arrays_broadcast(tmp_path):
     file = tmp_path / "inputs.json"
     file.write_text(json.dumps({"low": [0.1, 0.2], "high": 0.7, "span": 4, "at": [[1], [2], [4]]}))
@@ -204,6 +243,7 @@ def test_list_shows_every_function_with_ranges_and_source():
 
 
 SPAN = ["--low", "6in", "--high", "30in", "--span"]
+SUPPLY = ["--lead-time", "30 d", "--service-level", "0.95"]
 REFUSED = [
     ([], "NAME", "missing"),
     (["beam_heigth"], "NAME is beam_heigth", "such as beam_height"),
@@ -240,6 +280,11 @@ REFUSED = [
       "--half-angle", "2deg"], "receiver_azimuth is '2 ft', a length", "an angle"),
     (["timer", "--kind", "TOFF", "--preset", "1s"], 'kind is', "TON, TOF, TP"),
     (["timer", "--kind", "TON", "--preset", "1s", "--spans", "[[0,1]]"], "spans is '[[0,1]]'", "JSON by --input"),
+    (["spares", *SUPPLY, "--failures-per-year", "-2"], "failures_per_year is -6.3", "(-2)"),
+    (["spares", *SUPPLY, "--failures-per-year", "2 ft"], "failures_per_year is '2 ft'", "such as per_year, or bare"),
+    (["spares", *SUPPLY, "--failures-per-year", "6e-8"], "failures_per_year is", "0.0001 per year"),
+    (["spares", "--failures-per-year", "2", "--lead-time", "0 d", *SUPPLY[2:]], "lead_time is 0", "above 0"),
+    (["spares", "--failures-per-year", "2", "--lead-time", "9 d", "--service-level", "1"], "service_level", "below 1"),
     (["beam_height", "--input", "no-such-file.json"], "input no-such-file.json", "JSON object"),
     (["beam_height", "--input", "-", "--input", "-"], "input is given twice", "once"),
 ]  # fmt: skip
@@ -307,6 +352,15 @@ def test_bad_json_is_one_line_that_names_the_input(text, named):
         ("sun_position", {"latitude": 0, "longitude": 0, "utc": [["2026-01-01"], []]}, "utc is a list of 2"),
         ("sun_position", {"latitude": [0, 1, 2], "longitude": 0, "utc": ["2026-01-01", "2026-01-02"]}, "utc [2]"),
         ("sun_position", {"latitude": 0, "longitude": 4, "utc": "2026-01-01"}, "longitude is 4"),
+        ("fault_policy", {"prior": [0, 0], "minutes": [1], "outcomes": [[0, 1]]}, "prior"),
+        ("fault_policy", {"prior": [1, -1], "minutes": [1], "outcomes": [[0, 1]]}, "prior is -1"),
+        ("fault_policy", {"prior": 1, "minutes": [1], "outcomes": [[0]]}, "prior"),
+        ("fault_policy", {"prior": [1, 1], "minutes": [0], "outcomes": [[0, 1]]}, "minutes is 0"),
+        ("fault_policy", {"prior": [1, 1], "minutes": [1], "outcomes": [[0, 0.5]]}, "outcomes is 0.5"),
+        ("fault_policy", {"prior": [1, 1], "minutes": [1], "outcomes": [[0, 1], [0, 1]]}, "outcomes"),
+        ("fault_policy", {"prior": [1, 1], "minutes": [1], "outcomes": [[0, None]]}, "outcomes is null"),
+        ("fault_policy", {"prior": [1] * 19, "minutes": [1], "outcomes": [list(range(19))]}, "prior"),
+        ("spares", {"failures_per_year": -2, "lead_time": 1e6, "service_level": 0.9}, "(-2)"),
         ("lockout_check", {"sources": "air", "steps": []}, "sources is 'air'"),
         ("lockout_check", {"sources": [1], "steps": []}, "sources is 1"),
         ("lockout_check", {"sources": ["air"], "steps": [{"act": "sing"}]}, "act"),

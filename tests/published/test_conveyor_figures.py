@@ -10,6 +10,7 @@ from trainer.solver.conveyor import (
     scan_limit,
     scan_time_for,
     share_saved,
+    solution_wasted,
 )
 from trainer.solver.switching import reads_off, reads_on
 from trainer.solver.timers import walker_time
@@ -105,3 +106,12 @@ def test_c130_reclaim_saves_most_of_the_water():
     # EPA, WaterSense at Work (2012), vehicle wash: friction conveyor 65.8 gal a vehicle without and 7.8 gal with
     # reclaim.
     assert 100 * share_saved(65.8, 7.8) == pytest.approx(88.146, abs=1e-3)
+
+
+def test_c131_solution_sprayed_on_the_floor():
+    # Rate times time, by hand: 36 in early and late together at 9 in/s is 4 s, at 8 gal/min 0.533333 gal a car; 200
+    # cars waste 106.67 gal.
+    gallon, inch = 231 * 0.0254**3, 0.0254
+    wasted = solution_wasted(8 * gallon / 60, 9 * inch, 16 * inch, 20 * inch) / gallon
+    assert wasted == pytest.approx(0.533333, abs=1e-6)
+    assert 200 * wasted == pytest.approx(106.67, abs=5e-3)

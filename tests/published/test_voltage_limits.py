@@ -5,12 +5,14 @@ import pytest
 from trainer.solver.electrical import (
     JET_FLOW,
     ac_peak,
+    capacitance_for,
     decode_ip,
     discharge_time,
     largest_bleed_resistor,
     may_stay_energized,
     pelv_limit,
     residual_voltage,
+    stored_charge,
     stored_energy,
 )
 
@@ -38,6 +40,8 @@ def test_c100_sixty_volts_in_time(seconds, connection, met):
 
 def test_c100_and_c105_a_small_charge_is_exempt():
     # EN/IEC 60204-1, 6.2.4: stored charge of 60 uC or less; at 340 V that is 0.176471 uF.
+    assert capacitance_for(60e-6, 340.0) == pytest.approx(0.176471e-6, abs=1e-12)
+    assert stored_charge(0.176471e-6, 340.0) == pytest.approx(60e-6, rel=1e-5)
     assert residual_voltage(0.176470e-6, 1e9, 340.0).exempt
     assert not residual_voltage(0.176472e-6, 1e9, 340.0).exempt
     assert not residual_voltage(0.176472e-6, 1e9, 340.0).met

@@ -9,9 +9,11 @@ from trainer.solver.electrical import (
     awg_diameter,
     correction_to_20,
     flexible_resistance,
+    k_form_drop,
     nec_resistance,
     resistance_at,
     short_distance,
+    short_distance_at,
     voltage_drop,
     wire_resistance,
 )
@@ -130,6 +132,8 @@ def test_drop_with_handbook_resistances(amperes, feet, ohms, volts):
 def test_c094_drop_in_circular_mils():
     # Electricians' form 2 K I L / cmil with K = 12.9 ohm cmil/ft for copper (the rule of published drop calculators),
     # here as a resistivity and an area. K stands for warm copper: 12.9 against 10.37 at 20 °C.
+    drop = k_form_drop(16.0, 150 * FOOT, 6530, 12.9 / FOOT)
+    assert drop == pytest.approx(9.48239, abs=1e-4)
     per_metre = wire_resistance(6530 * CIRCULAR_MIL, resistivity=12.9 * CIRCULAR_MIL / FOOT)
     assert voltage_drop(16.0, 150 * FOOT, per_metre) == pytest.approx(2 * 12.9 * 16 * 150 / 6530, rel=1e-12)
     in_circular_mils = wire_resistance(CIRCULAR_MIL) * FOOT
@@ -144,3 +148,5 @@ def test_c095_and_c096_a_short_found_cold_is_nearer_than_it_seems():
     cold = short_distance(1.9368, resistance_at(at_20, 5.0)) / FOOT
     assert cold == pytest.approx(60.0 / (1 - 0.00393 * 15), rel=1e-12)
     assert np.round(cold, 2) == 63.76
+    assert short_distance_at(1.9368, at_20, 5.0) / FOOT == pytest.approx(63.7586, abs=1e-3)
+    assert short_distance_at(1.9368, at_20, 20.0) / FOOT == pytest.approx(60.0, abs=1e-3)

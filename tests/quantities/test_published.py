@@ -16,7 +16,10 @@ SAMPLES = {
     "visibility": 50.0, "contrast": 0.05, "pulses": 185.0, "pulses_per_length": 39.37, "speed": 0.4,
     "on_delay": 0.02, "off_delay": 0.05, "depth": 0.3, "gap": 1.1, "length": 45.0, "current": 0.06,
     "resistance_per_length": 0.02, "loop_resistance": 3.0, "resistance": 4700.0, "capacitance": 2e-4,
-    "from_voltage": 325.0, "to_voltage": 60.0, "time": 5.0, "voltage": 325.0,
+    "from_voltage": 325.0, "to_voltage": 60.0, "time": 5.0, "voltage": 325.0, "celsius": 5.0, "resistance_20": 10.0,
+    "circular_mils": 6530.0, "k": 42.3, "rms": 24.0, "charge": 6e-5, "failures_per_year": 2e-7, "lead_time": 2.6e6,
+    "service_level": 0.95, "stock": 2.0, "count": 3.0, "mean": 2.5, "car_rate": 0.02, "margin": 9.0, "call_out": 180.0,
+    "price": 140.0, "saved": 800.0, "share": 0.3, "parts": 37.0,
     "latitude": 0.7, "longitude": -1.8, "year": 2026.0, "day": 172.0, "receiver_azimuth": 4.4,
     "receiver_elevation": 0.15, "elevation": 0.6, "azimuth": 3.4, "declination": 0.4,
 }  # fmt: skip
@@ -32,6 +35,7 @@ def test_the_names_that_outside_checks_call_are_there():
         "beam_height", "beam_slope", "beam_position", "blocked_spans", "edge_shift", "spot_width", "excess_gain_at",
         "light_loss_tolerated", "fog_transmission", "vehicle_length", "pulse_rate", "length_error", "walker_time",
         "longest_off_delay", "timer", "voltage_drop", "short_distance", "discharge_time", "lockout_check",
+        "spares", "fault_policy",
         "sun_position", "sun_minutes",
     }  # fmt: skip
     assert names <= set(PUBLISHED)

@@ -96,6 +96,18 @@ FUNCTIONS = [
         {"loop_resistance": 0, "resistance_per_length": 0},
     ),
     (
+        electrical.short_distance_at,
+        {"loop_resistance": 2.0, "resistance_per_length": 0.05, "celsius": 5.0},
+        {"loop_resistance": 0, "resistance_per_length": 0, "celsius": 201},
+    ),
+    (
+        electrical.k_form_drop,
+        {"current": 16.0, "length": 45.0, "circular_mils": 6530.0, "k": 42.0},
+        {"current": -1, "length": 0, "circular_mils": 0, "k": 0},
+    ),
+    (electrical.stored_charge, {"capacitance": 1e-6, "voltage": 340.0}, {"capacitance": 0, "voltage": -1}),
+    (electrical.capacitance_for, {"charge": 6e-5, "voltage": 340.0}, {"charge": 0, "voltage": 0}),
+    (
         electrical.discharge_time,
         {"resistance": 1e4, "capacitance": 1e-3, "from_voltage": 325.0, "to_voltage": 60.0},
         {"resistance": 0, "capacitance": 0, "from_voltage": 50, "to_voltage": 0},

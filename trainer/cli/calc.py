@@ -61,6 +61,7 @@ def calc(words: tuple[str, ...]) -> None:
 
     Values carry units as people write them: 6in, "16 ft 4 in", 24V, 1.5deg, "12 pulses/ft". --input reads a JSON
     object of SI numbers from a file or from standard input (-); any number may be an array. --json prints SI.
+    A bare number whose name states its unit, such as failures_per_year, is in that unit, here and in JSON.
     """
     options = _Words(words)
     if options.list:
@@ -122,7 +123,7 @@ def _function(name: str | None) -> Published:
 
 
 def _inputs(function: Published, options: _Words) -> tuple[dict[str, Any], dict[str, str]]:
-    """The inputs in SI, and as they were typed, for the refusals."""
+    """The inputs in SI (or the unit that their name states), and as they were given, for the refusals."""
     from_file = _read_json(options.file) if options.file is not None else {}
     known = {one.name: one for one in function.inputs}
     for name, value in [*options.values.items(), *from_file.items()]:
@@ -143,13 +144,16 @@ def _inputs(function: Published, options: _Words) -> tuple[dict[str, Any], dict[
             found[name] = _from_json(one, from_file[name])
         elif not one.optional:
             raise CalcError(f"{name} is missing; it must be {_allowed(one)}")
-    return found, options.values
+    as_given = {name: json_input.shown(value) for name, value in from_file.items() if known[name].bare}
+    return found, options.values | as_given
 
 
 def _allowed(one: Input) -> str:
     if one.kind != "number" or one.dimension == PLAIN:
         return one.allowed
-    return f"{one.dimension.words('en')}, {one.allowed}, with its unit, such as {one.handy.key}"
+    unit_said = f"its unit, such as {one.handy.key}"
+    said = f"{unit_said}, or bare in that unit" if one.bare else unit_said
+    return f"{one.dimension.words('en')}, {one.allowed}, with {said}"
 
 
 def _typed(one: Input, text: str) -> Any:
@@ -164,12 +168,12 @@ def _typed(one: Input, text: str) -> Any:
     except UnreadableQuantity as error:
         wrong = f"{error.wrong} {error.mend}"
         raise CalcError(f"{one.name} is {text!r}; it must be {_allowed(one)}. {wrong}") from None
-    if bare and value == 0:
-        return 0.0
+    if bare and (value == 0 or one.bare):
+        return value
     if dimension != one.dimension:
         said = "a plain number" if bare else dimension.words("en")
         raise CalcError(f"{one.name} is {text!r}, {said}; it must be {_allowed(one)}")
-    return value
+    return float(f"{value / one.handy.factor:.15g}") if one.bare else value
 
 
 def _quantity(text: str) -> tuple[float, Dimension, bool]:
@@ -262,7 +266,7 @@ def _result(function: Published, inputs: dict[str, Any], typed: Mapping[str, str
         )
     try:
         with np.errstate(all="ignore"):
-            result = function.call(inputs)
+            result = function.call(_in_si(function, inputs))
     except BadInput as error:
         was = f" ({typed[error.name]})" if error.name in typed else ""
         raise CalcError(str(error).replace("; it must be", f"{was}; it must be", 1)) from None
@@ -273,6 +277,12 @@ def _result(function: Published, inputs: dict[str, Any], typed: Mapping[str, str
     }
     _refuse_not_finite(function, numeric, result)
     return result
+
+
+def _in_si(function: Published, inputs: Mapping[str, Any]) -> dict[str, Any]:
+    """The inputs as the function takes them: those whose name states their unit stand in that unit until here."""
+    factors = {one.name: one.handy.factor for one in function.inputs if one.bare}
+    return {name: value * factors[name] if name in factors else value for name, value in inputs.items()}
 
 
 def _refuse_not_finite(function: Published, numeric: Mapping[str, Any], result: Mapping[str, Any]) -> None:
@@ -336,7 +346,7 @@ def _described(one: Published) -> dict[str, Any]:
                 "name": i.name,
                 "kind": i.kind,
                 "dimension": i.dimension.words("en"),
-                "si_unit": i.dimension.symbol,
+                "si_unit": i.handy.key if i.bare else i.dimension.symbol,
                 "range": i.allowed,
                 "required": not i.optional,
                 "such_as": i.handy.key,

@@ -5,7 +5,7 @@ from __future__ import annotations
 import numpy as np
 
 from trainer.quantities import json_input
-from trainer.solver import beam, lockout, sun, timers
+from trainer.solver import beam, diagnosis, lockout, sun, timers
 from trainer.solver.numbers import Numbers
 
 PlainSpans = list[list[float]]
@@ -44,6 +44,16 @@ def lockout_check(sources: object, steps: object, order: str = "strict") -> dict
 def sun_position(latitude: Numbers, longitude: Numbers, utc: object) -> sun.SunPosition:
     """The sun at moments given as ISO 8601 texts. Raises BadInput."""
     return sun.sun_position(latitude, longitude, json_input.moments("utc", utc))
+
+
+def fault_policy(prior: object, minutes: object, outcomes: object) -> dict[str, object]:
+    """Expected minutes and the first test, from 0; None where no test can tell anything. Raises BadInput."""
+    policy = diagnosis.fault_policy(
+        np.asarray(json_input.numbers("prior", prior)),
+        np.asarray(json_input.numbers("minutes", minutes)),
+        np.asarray(json_input.numbers("outcomes", outcomes)),
+    )
+    return {"expected_minutes": policy.expected_minutes, "first_test": policy.first_test}
 
 
 def _nested(found: object) -> object:

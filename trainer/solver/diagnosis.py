@@ -18,7 +18,6 @@ from trainer.solver.numbers import (
     require,
     require_above_zero,
     require_from_zero,
-    require_whole,
 )
 
 MOST_FAULTS = 18
@@ -149,8 +148,12 @@ def _rows(outcomes: object, tests: int, faults: int) -> Floats:
     if rows.shape != (tests, faults):
         wanted = f"{tests} rows (one for each of minutes) of {faults} (one for each of prior)"
         raise BadInput("outcomes", f"an array of shape {list(rows.shape)}", wanted)
-    require_whole("outcomes", np.abs(rows), least=0)
-    require("outcomes", rows, np.abs(rows) < 2**53, "whole numbers below 2^53 in size")
+    require(
+        "outcomes",
+        rows,
+        (np.abs(rows) < 2**53) & (rows == np.round(rows)),
+        "whole numbers below 2^53 in size",
+    )
     return rows
 
 

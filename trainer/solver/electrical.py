@@ -59,6 +59,34 @@ def short_distance(loop_resistance: Numbers, resistance_per_length: Numbers) -> 
     return loop_resistance / (2 * resistance_per_length)
 
 
+def short_distance_at(loop_resistance: Numbers, resistance_per_length: Numbers, celsius: Numbers) -> Numbers:
+    """As short_distance, for a cable that is not at 20 °C [m]: a cold wire resists less, so the short is farther.
+
+    loop_resistance: measured from the near end, supply off [ohm], above 0
+    resistance_per_length: of one conductor at 20 °C [ohm/m], above 0
+    celsius: temperature of the cable, a plain number of °C, -50 to 200
+    Inputs broadcast; the result has their broadcast shape. Raises BadInput.
+    Source: Ohm's law; temperature coefficient of annealed copper, 0.00393 per °C at 20 °C.
+    """
+    require_above_zero("resistance_per_length", resistance_per_length, "ohm/m")
+    return short_distance(loop_resistance, resistance_at(resistance_per_length, celsius))
+
+
+def k_form_drop(current: Numbers, length: Numbers, circular_mils: Numbers, k: Numbers) -> Numbers:
+    """Voltage lost in a two-wire run by the electricians' form 2·K·I·L/cmil [V].
+
+    current: [A], 0 or more
+    length: one way [m], above 0
+    circular_mils: cross-section of one conductor, a plain number of circular mils, above 0
+    k: resistance per length of a wire of one circular mil [ohm/m], above 0; 12.9 ohm/ft for warm copper
+    Inputs broadcast; the result has their broadcast shape. Raises BadInput.
+    Source: the K form of published drop calculators; the same as voltage_drop with K/cmil.
+    """
+    require_above_zero("circular_mils", circular_mils)
+    require_above_zero("k", k, "ohm/m")
+    return voltage_drop(current, length, k / circular_mils)
+
+
 def awg_diameter(gauge: Numbers) -> Numbers:
     """Diameter of a solid wire of an American wire gauge [m]: 0.005 in · 92^((36 − n)/39).
 
@@ -188,6 +216,25 @@ def _log_fall(from_voltage: Numbers, to_voltage: Numbers) -> Numbers:
     )
     fall: Numbers = np.log(np.divide(from_voltage, to_voltage))
     return fall
+
+
+def stored_charge(capacitance: Numbers, voltage: Numbers) -> Numbers:
+    """Charge of a capacitor [C], C·V; capacitance [F] above 0, voltage [V] 0 or more; broadcasts. Raises BadInput."""
+    require_above_zero("capacitance", capacitance, "F")
+    require_from_zero("voltage", voltage, "V")
+    return capacitance * voltage
+
+
+def capacitance_for(charge: Numbers, voltage: Numbers) -> Numbers:
+    """Capacitor that holds a charge at a voltage [F], Q/V: with 60 µC, the largest that is exempt at that voltage.
+
+    charge: [C], above 0; voltage: [V], above 0
+    Inputs broadcast; the result has their broadcast shape. Raises BadInput.
+    Source: definition of capacitance; 60 µC: EN/IEC 60204-1, 6.2.4, as restated in public.
+    """
+    require_above_zero("charge", charge, "C")
+    require_above_zero("voltage", voltage, "V")
+    return charge / voltage
 
 
 def stored_energy(capacitance: Numbers, voltage: Numbers) -> Numbers:

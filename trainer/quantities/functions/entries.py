@@ -16,7 +16,10 @@ Kind = Literal["number", "word", "moment", "structure"]
 
 @dataclass(frozen=True)
 class Input:
-    """One input: its name, dimension, what is allowed, the unit in which people give it."""
+    """One input: its name, dimension, what is allowed, the unit in which people give it.
+
+    bare: its name states the handy unit, so `stringline calc` reads and writes bare numbers of it in that unit.
+    """
 
     name: str
     dimension: Dimension
@@ -25,6 +28,7 @@ class Input:
     kind: Kind = "number"
     choices: tuple[str, ...] = ()
     optional: bool = False
+    bare: bool = False
 
     @property
     def scalar(self) -> bool:
@@ -68,9 +72,9 @@ class Published:
         return {self.results[0].name: found}
 
 
-def number(name: str, handy: str, allowed: str) -> Input:
-    """An input that is a number, in its handy unit."""
-    return Input(name, unit(handy).dimension, allowed, unit(handy))
+def number(name: str, handy: str, allowed: str, bare: bool = False) -> Input:
+    """An input that is a number, in its handy unit; bare: see Input."""
+    return Input(name, unit(handy).dimension, allowed, unit(handy), bare=bare)
 
 
 def result(name: str, handy: str) -> Result:
@@ -112,6 +116,7 @@ SPAN = number("span", "ft", POSITIVE)
 PULSES = number("pulses", "1", "a whole number from 1")
 PER_LENGTH = number("pulses_per_length", "pulses/ft", POSITIVE)
 CHAIN = number("speed", "ft/min", POSITIVE)
+CELSIUS = number("celsius", "1", "a plain number of °C, -50 to 200")
 WIRE = number("resistance_per_length", "ohm/kft", POSITIVE)
 CAPACITANCE = number("capacitance", "uF", POSITIVE)
 LENS = number("lens_diameter", "in", POSITIVE)
