@@ -6,6 +6,7 @@ towards the driver's side, 0 at the center line, z up from the floor.
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Literal
 
@@ -14,12 +15,12 @@ from trainer.sites.said import Said
 from trainer.sites.sheet import Application, EyePair, SiteSheet
 from trainer.solver.beam import Spans
 from trainer.solver.bodies import Body
-from trainer.solver.timers import DelayWindow
 
 Severity = Literal["hurts", "stops", "miscounts", "costs"]
 # Worst first: somebody may be hurt; the line stops; cars are missed, doubled or measured wrong; money runs off.
 SEVERITIES: tuple[Severity, ...] = ("hurts", "stops", "miscounts", "costs")
 
+Setting = tuple[float, float]
 Place3 = tuple[float, float, float]
 
 
@@ -40,14 +41,27 @@ class Change:
 
 
 @dataclass(frozen=True)
+class Mend:
+    """One way to put a finding right, worked out.
+
+    key: a key of `sentences.MENDS`; changes: what the sheet says once it is done, all of them together; none where no
+    number of the sheet mends it; numbers: those its sentence writes
+    """
+
+    key: str
+    changes: tuple[Change, ...]
+    numbers: Mapping[str, Amount]
+
+
+@dataclass(frozen=True)
 class Finding:
-    """One thing that is wrong.
+    """One thing that is wrong. `saying.say` gives its words.
 
     key: what kind, a key of `sentences.FINDINGS`; severity: what it leads to
-    part: id of the eye pair or application, or `supply`, `drive`, `controller`, `shelf`; place: its name
+    part: id of the eye pair or application, or `supply`, `drive`, `conveyor`, `business`; place: its name
     found, limit: the number behind it and what it should keep to
-    numbers: every number its sentences write, by the name they use; names: the words they use
-    changes: what to set instead, worked out; each alone would do unless `together`; none where no one number mends it
+    numbers, names: every number and word its sentences write, by the name they use
+    mends: ways to put it right, the first to be preferred; each alone is enough
     """
 
     key: str
@@ -56,10 +70,9 @@ class Finding:
     place: Said
     found: Amount
     limit: Amount
-    numbers: dict[str, Amount]
-    names: dict[str, Said]
-    changes: tuple[Change, ...] = ()
-    together: bool = False
+    numbers: Mapping[str, Amount]
+    names: Mapping[str, Said]
+    mends: tuple[Mend, ...]
 
 
 @dataclass(frozen=True)
@@ -67,6 +80,7 @@ class BodySeen:
     """What one pair makes of one body over every place in the lane where it may stand.
 
     own: whether it is the site's own vehicle, not the catalogue's
+    turned_away: whether the wash does not take it; then nothing about it is a finding
     seen: at every lane offset; missed_at: the offset nearest the center line at which it is not [m], None where seen
     passes_under, passes_over: at some offset the beam runs below or above all that stands in its way
     nose_error, tail_error: the one farthest from 0 over all offsets [m]: how far the true nose or tail is past the beam
@@ -75,13 +89,14 @@ class BodySeen:
     length_least, length_most: measured minus true length, from the beam alone [m]
     cuts: most separate parts that the beam sees the body in, before any delay; 0 where it is never seen
     hole: longest travel within it for which the beam is clear [m]
-    joined: whether the off-delay bridges every hole at the slowest chain; True where there is none
+    counted: most cars that the pair with its present delays makes of it, from the slowest to the fastest chain
     blocked: on the center line, where the beam is blocked, as distances behind the true nose [m]
     """
 
     id: str
     name: Said
     own: bool
+    turned_away: bool
     body: Body
     seen: bool
     missed_at: float | None
@@ -95,7 +110,7 @@ class BodySeen:
     length_most: float
     cuts: int
     hole: float
-    joined: bool
+    counted: int
     blocked: Spans
 
 
@@ -132,25 +147,32 @@ class LengthSurvey:
 class DelaySurvey:
     """Which delays meet this pair's demands, and the present ones.
 
-    walker: longest time for which somebody walking through blocks the beam [s]; 0 where the pair need not tell people
-        from cars
+    walker: longest time for which somebody walking through blocks the beam [s]; None where the pair need not tell
+        people from cars
     bridge: longest hole in a body that must stay one [m]; gap: shortest gap between two cars [m]
-    nose_error: how far the nose may be past the beam [m]
-    window: on-delay from least to most, off-delay from least to below most [s]
-    region: corners (on-delay, off-delay) of the window; none where no pair of delays meets all demands
-    present, recommended: (on-delay, off-delay) [s]; recommended is None where nothing fits, present where it fits
-    holds: whether the present delays meet every demand
+    nose_error: how far the nose may be past the beam [m], None where the pair may be late; beam_late: how much of that
+        the beam itself takes [m]
+    region: corners (on-delay, off-delay) of all delays that meet every demand [s]; none where nothing does
+    present, recommended: (on-delay, off-delay) [s]; recommended: the middle of the region, None where it is empty
+    broken: kinds of demand that the present delays do not meet, as solver.delays.DEMANDS; holds: none is
+    conflict: kinds of demand that cannot hold together; none where the region is not empty
     """
 
-    walker: float
+    walker: float | None
     bridge: float
     gap: float
-    nose_error: float
-    window: DelayWindow
-    region: tuple[tuple[float, float], ...]
-    present: tuple[float, float]
-    recommended: tuple[float, float] | None
-    holds: bool
+    nose_error: float | None
+    beam_late: float
+    region: tuple[Setting, ...]
+    present: Setting
+    recommended: Setting | None
+    broken: tuple[str, ...]
+    conflict: tuple[str, ...]
+
+    @property
+    def holds(self) -> bool:
+        """Whether the present delays meet every demand."""
+        return not self.broken
 
 
 @dataclass(frozen=True)
@@ -219,7 +241,6 @@ class PairSurvey:
     emitter, receiver: where the lenses stand in bay axes [m]; length: of the beam [m]
     bodies: the site's own first, then the catalogue's
     measures: its length errors; None for a pair whose length is not used
-    tells_people: whether the pair must not take somebody walking through for a car
     """
 
     eye: EyePair
@@ -229,7 +250,6 @@ class PairSurvey:
     length: float
     bodies: tuple[BodySeen, ...]
     measures: LengthSurvey | None
-    tells_people: bool
     delays: DelaySurvey
     signal: SignalSurvey
     sun: SunSurvey
