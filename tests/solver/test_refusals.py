@@ -5,7 +5,7 @@ import dataclasses
 import numpy as np
 import pytest
 
-from trainer.solver import aperture, beam, conveyor, delays, electrical, signal, timers, vehicles
+from trainer.solver import aperture, beam, conveyor, crosstalk, delays, electrical, signal, timers, vehicles
 from trainer.solver.numbers import BadInput, require
 
 # Function, good inputs, and one value out of range for each input.
@@ -45,7 +45,7 @@ FUNCTIONS = [
         {"distance": 0, "emitter_half_angle": 0, "receiver_half_angle": 1.6},
     ),
     (
-        signal.crosstalk_margin,
+        crosstalk.crosstalk_margin,
         {
             "spacing": 0.2,
             "distance": 3.0,

@@ -1,4 +1,4 @@
-"""Light that arrives: shapes of the laws, limits of the models, both heads' aim, neighbours."""
+"""Light that arrives: shapes of the laws, limits of the models, both heads' aim, age."""
 
 import numpy as np
 import pytest
@@ -7,14 +7,18 @@ from hypothesis import strategies as st
 
 from trainer.solver.numbers import BadInput
 from trainer.solver.signal import (
+    AGEING,
+    aged_gain,
     aim_angle,
     aim_tolerance,
+    beam_share,
     contrast,
-    crosstalk_margin,
     decibels,
     excess_gain_at,
+    film_transmission,
     fog_transmission,
     fresnel_loss,
+    gain_for_fog,
     kim_extinction,
     koschmieder_extinction,
     kruse_extinction,
@@ -22,6 +26,7 @@ from trainer.solver.signal import (
     pair_lit,
     path_loss_decibels,
     required_excess_gain,
+    signal_left,
     spot_width,
     water_film_transmission,
 )
@@ -86,24 +91,37 @@ def test_a_pair_is_lit_only_when_both_heads_point_well():
     assert aim_tolerance(np.array([3.0, 4.0]), 0.03, 0.05).tilt.shape == (2,)
 
 
-def test_spacing_tilt_and_swapping_keep_neighbours_apart():
-    close = crosstalk_margin(0.05, 3.6, 0.03, 0.05)
-    assert close < 0
-    assert crosstalk_margin(0.20, 3.6, 0.03, 0.05) > 0
-    assert crosstalk_margin(0.05, 3.6, 0.03, 0.05, 0.02) == pytest.approx(close + 0.02)
-    assert crosstalk_margin(0.05, 3.6, 0.03, 0.05, 0.0, True) == pytest.approx(np.pi / 2 - 0.03)
+def test_the_assumed_beam_has_half_its_light_at_the_half_angle():
+    assert beam_share(0.0, 0.03) == 1
+    assert beam_share(np.array([0.03, 0.06]), 0.03) == pytest.approx([1 / 2, 1 / 16])
+    # The full width at half power of a bell curve is 2·√(2·ln 2), 2.3548 times its spread.
+    spread = 2 * 0.03 / 2.3548
+    assert beam_share(0.02, 0.03) == pytest.approx(np.exp(-((0.02 / spread) ** 2) / 2), rel=1e-4)
 
 
-@given(
-    spacing=st.floats(0.02, 2),
-    distance=st.floats(1, 6),
-    emitted=st.floats(0.01, 0.3),
-    seen=st.floats(0.01, 0.3),
-)
-def test_crosstalk_is_light_in_the_cone_and_the_cone_in_sight(spacing, distance, emitted, seen):
-    # Unit vectors instead of arctangents: emitter at 0 looks along y, the neighbour's receiver looks back.
-    ray = np.array([spacing, distance]) / np.hypot(spacing, distance)
-    off_emitter, off_receiver = np.arccos(ray @ [0, 1]), np.arccos(-ray @ [0, -1])
-    lit = off_emitter < emitted and off_receiver < seen
-    margin = crosstalk_margin(spacing, distance, emitted, seen)
-    assert abs(margin) < 1e-7 or lit == (margin < 0)
+def test_an_emitter_ages_by_the_same_share_each_year():
+    assert aged_gain(10.0, 0.1, 2.0) == pytest.approx(8.1)
+    assert aged_gain(10.0, 0.1, 0.0) == 10
+    assert aged_gain(aged_gain(10.0, 0.07, 3.0), 0.07, 4.0) == pytest.approx(aged_gain(10.0, 0.07, 7.0))
+    # 100,000 h are 11.41 years of 8,766 h.
+    assert aged_gain(1.0, AGEING, 100_000 / 8766) == pytest.approx(0.5)
+
+
+def test_two_lenses_and_the_way_between_each_take_their_share():
+    assert signal_left(40.0, 0.5, 0.25) == pytest.approx(2.5)
+    assert signal_left(40.0, 0.0, 1.0) == 40
+    for name, inputs in {"lens_loss": (40.0, 1.1, 1.0), "transmission": (40.0, 0.1, 1.1)}.items():
+        with pytest.raises(BadInput) as refused:
+            signal_left(*inputs)
+        assert refused.value.name == name
+
+
+@given(visibility=st.floats(2, 1000), distance=st.floats(0.5, 20), limit=st.sampled_from([0.05, 0.02]))
+def test_the_gain_for_fog_leaves_what_is_required(visibility, distance, limit):
+    gain = gain_for_fog(1.5, visibility, distance, limit)
+    assert signal_left(gain, 0.0, fog_transmission(visibility, distance, limit)) == pytest.approx(1.5)
+
+
+def test_a_film_twice_as_thick_passes_the_square():
+    assert film_transmission(2e-3, 18.18) == pytest.approx(film_transmission(1e-3, 18.18) ** 2)
+    assert film_transmission(0.0, 18.18) == 1

@@ -1,4 +1,4 @@
-"""How much light arrives: range, dirt, fog, water, aim, and a neighbour's light that should not."""
+"""How much light arrives: range, dirt, fog, water, age and aim."""
 
 from dataclasses import dataclass
 
@@ -16,6 +16,7 @@ from trainer.solver.numbers import (
     require_finite,
     require_from_zero,
     require_one_of,
+    require_share,
 )
 
 # 'Use excess gain to choose an optical sensor', Instrumentation & Control (South Africa), July 2018.
@@ -28,6 +29,9 @@ REQUIRED_EXCESS_GAIN = {
 
 # Pure water, 1/m; PROSPECT-D coefficients (Féret et al. 2017), as the package prosail carries them.
 WATER_ABSORPTION = {650e-9: 0.3315, 850e-9: 4.199, 880e-9: 5.298, 940e-9: 18.18, 1450e-9: 3054.0}
+
+# Share of its light that an infrared emitter loses in a year of service: half in 100,000 h, from memory.
+AGEING = 1 - 0.5 ** (8766 / 100_000)
 
 FOG_CONTRASTS = (0.05, 0.02)
 
@@ -165,8 +169,7 @@ def water_film_transmission(thickness: Numbers, wavelength: float) -> Numbers:
     known = [key for key in WATER_ABSORPTION if np.isclose(wavelength, key, rtol=1e-6, atol=0)]
     if not known:
         raise BadInput("wavelength", wavelength, "650, 850, 880, 940 or 1450 nm")
-    share: Numbers = np.exp(-WATER_ABSORPTION[known[0]] * as_floats("thickness", thickness))
-    return share
+    return film_transmission(thickness, WATER_ABSORPTION[known[0]])
 
 
 def fresnel_loss(index: Numbers) -> Numbers:
@@ -248,32 +251,68 @@ def pair_lit(
     return lit
 
 
-def crosstalk_margin(  # noqa: PLR0917 - questions call it by position
-    spacing: Numbers,
-    distance: Numbers,
-    emitter_half_angle: Numbers,
-    receiver_half_angle: Numbers,
-    tilt: Numbers = 0.0,
-    swapped: Flags = False,
-) -> Numbers:
-    """How far a neighbour's receiver is outside this pair's light [rad]; above 0 means no crosstalk.
+def beam_share(off_axis: Numbers, half_angle: Numbers) -> Numbers:
+    """Share of the light on its axis that a head sends, or takes, at an angle off its axis, 2^−(off/half)².
 
-    spacing: between the two parallel pairs [m], above 0
-    distance: between the lenses of a pair [m], above 0
-    emitter_half_angle, receiver_half_angle: of this emitter and the neighbour's receiver [rad], 0 to π/2
-    tilt: how far each of the two heads is turned away from the other pair [rad], 0 to below π/2
-    swapped: whether the neighbour's emitter and receiver have changed sides
-    The neighbour's receiver is lit only when it stands in the emitter's cone and the emitter stands in its field of
-    view, so the larger of the two margins counts. Swapped, the two heads stand side by side and face the same way.
-    Light reflected by walls or vehicles is left out. Reasoned from the cones; no published source.
+    off_axis: [rad], 0 to π
+    half_angle: [rad], above 0 and below π/2
+    An assumption: the beam pattern is a bell curve with half the light at the half-angle. Where a head's own pattern
+    is known, trust that. Inputs broadcast; the result, from 0 to 1, has their broadcast shape. Raises BadInput.
+    Common practice for narrow beams, no source.
+    """
+    angles = as_floats("off_axis", off_axis)
+    require("off_axis", off_axis, (angles >= 0) & (angles <= np.pi), "from 0 to pi rad")
+    require_acute("half_angle", half_angle)
+    share: Numbers = 2.0 ** -((angles / half_angle) ** 2)
+    return share
+
+
+def aged_gain(excess_gain: Numbers, ageing: Numbers, years: Numbers) -> Numbers:
+    """Excess gain of a pair whose emitter loses the same share of its light each year, gain·(1 − ageing)^years.
+
+    excess_gain: when new, above 0; ageing: share lost in a year, from 0 to below 1; years: 0 or more
+    AGEING is a share to plan with. Inputs broadcast; the result has their broadcast shape. Raises BadInput.
+    Exponential decay is how the light of diodes is projected (IES TM-21): from memory.
+    """
+    require_above_zero("excess_gain", excess_gain)
+    shares = as_floats("ageing", ageing)
+    require("ageing", ageing, (shares >= 0) & (shares < 1), "a share from 0 to below 1")
+    require_from_zero("years", years)
+    return excess_gain * (1 - shares)[()] ** years
+
+
+def signal_left(excess_gain: Numbers, lens_loss: Numbers, transmission: Numbers) -> Numbers:
+    """Excess gain left behind dirty lenses and fog, gain·(1 − loss)²·transmission.
+
+    excess_gain: of the clean pair in clear air, above 0
+    lens_loss: share of the light that dirt or water on one lens takes, from 0 to 1; both lenses have it
+    transmission: share that the way between them lets pass, from 0 to 1; see fog_transmission
     Inputs broadcast; the result has their broadcast shape. Raises BadInput.
     """
-    require_above_zero("spacing", spacing, "m")
-    require_above_zero("distance", distance, "m")
-    require_acute("emitter_half_angle", emitter_half_angle)
-    require_acute("receiver_half_angle", receiver_half_angle)
-    tilts = as_floats("tilt", tilt)
-    require("tilt", tilt, (tilts >= 0) & (tilts < np.pi / 2), "from 0 to below pi/2 rad")
-    off_axis = np.arctan2(spacing, np.where(swapped, 0.0, distance)) + tilt
-    margin: Numbers = off_axis - np.minimum(emitter_half_angle, receiver_half_angle)
-    return margin
+    require_above_zero("excess_gain", excess_gain)
+    require_share("lens_loss", lens_loss)
+    require_share("transmission", transmission)
+    return excess_gain * (1 - as_floats("lens_loss", lens_loss))[()] ** 2 * transmission
+
+
+def gain_for_fog(required: Numbers, visibility: Numbers, distance: Numbers, contrast: Numbers) -> Numbers:
+    """Excess gain to have in clear air, so that the required one is left in fog.
+
+    required: excess gain to be left, above 0. The table's row for very dirty places holds fog already: take a row above
+    it. Other inputs as fog_transmission. Inputs broadcast; the result has their broadcast shape. Raises BadInput.
+    Source: Koschmieder's law, as in the lighting definitions of the IES.
+    """
+    require_above_zero("required", required)
+    return required / fog_transmission(visibility, distance, contrast)
+
+
+def film_transmission(thickness: Numbers, absorption: Numbers) -> Numbers:
+    """Share of the light that a clear film does not absorb, exp(−absorption·thickness).
+
+    thickness: [m], 0 or more; absorption: of what it is made of [1/m], 0 or more; WATER_ABSORPTION has water's
+    Inputs broadcast; the result has their broadcast shape. Raises BadInput. Source: law of Beer and Lambert.
+    """
+    require_from_zero("thickness", thickness, "m")
+    require_from_zero("absorption", absorption, "per m")
+    share: Numbers = np.exp(-as_floats("thickness", thickness) * absorption)
+    return share
