@@ -125,7 +125,13 @@ MISTAKES = {
         "Swap `from` and `to`.",
     ),
     "wheels by a number": ("flow: 6 gal/min", "flow: 6 gal/min\n    wheels: ◊4", "Write `true` or `false`."),
-    "a slow nose": ("nose_error: 6 in", "nose_error: ◊6 ft", "Did you mean `6 in`?"),
+    "a slow nose": ("nose_error: 7 in", "nose_error: ◊7 ft", "Did you mean `7 in`?"),
+    "a body that nobody knows": ("[lifted_pickup,", "[◊lifted_pikup,", "Did you mean `lifted_pickup`?"),
+    "one body for a list of them": (
+        "[lifted_pickup, pickup_hitch_rack, sedan_bicycle_rack, suv_with_trailer]",
+        "◊lifted_pickup",
+        "A list is expected here.",
+    ),
     "a service level beyond all": ("service_level: 95 %", "service_level: ◊100 %", "from 50"),
     "an empty list": ("head_count: 12", "head_count: ◊[]", "A quantity is expected here."),
 }
@@ -173,7 +179,7 @@ def test_an_empty_sheet_names_every_section():
 # Every line that a sheet saved before these facts were asked for does not have.
 ASKED_LATER = (
     "nose_error", "walker_depth", "walker_speed", "purpose", "view_half_angle", "environment", "opening", "may_stand",
-    "service_level", "spares_on_shelf",
+    "service_level", "spares_on_shelf", "turned_away",
 )  # fmt: skip
 
 
@@ -187,6 +193,7 @@ def test_a_sheet_from_before_still_reads_and_lists_what_was_assumed():
     assert sheet.warnings == ()
     in_pairs = ("purpose", "environment", "opening", "may_stand", "view_half_angle")
     assert set(sheet.assumed) == {
+        "turned_away",
         *(f"conveyor.{name}" for name in ("nose_error", "walker_depth", "walker_speed")),
         *(f"business.{name}" for name in ("service_level", "spares_on_shelf")),
         *(f"eyes.{pair}.{name}" for pair in ("entry", "profile", "exit") for name in in_pairs),

@@ -65,7 +65,7 @@ READ_OFF = {
     "margin_per_car": "6.5 usd",
     "failures_per_year": "0.25 per_year",
     "view_half_angle": "1.5 deg",
-    "nose_error": "6 in",
+    "nose_error": "7 in",
     "service_level": "95 %",
     "spares_on_shelf": "2",
 }

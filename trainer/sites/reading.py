@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import replace
+from difflib import get_close_matches
 from functools import cache
 from importlib.resources import files
 from typing import Any
@@ -42,6 +43,7 @@ from trainer.sites.sheet import (
     usual_purpose,
 )
 from trainer.sites.values import POSITION, SURVEYED, VALUES, SiteValue, application_range
+from trainer.solver.bodies import BODIES
 from trainer.solver.electrical import decode_ip
 from trainer.solver.numbers import BadInput
 
@@ -143,7 +145,7 @@ class _Reader:
         self.faults = Faults()
         self.at: dict[str, Node] = {}
         self.assumed: list[str] = []
-        self.top = self.fields("", top, ("name", "time_zone", *_SECTIONS, *_LISTS))
+        self.top = self.fields("", top, ("name", "time_zone", *_SECTIONS, *_LISTS), ("turned_away",))
 
     def sheet(self) -> SiteSheet:
         machine_nodes = self.lists("machines", ("id", "name"), 1)
@@ -162,6 +164,7 @@ class _Reader:
             machines=tuple(self.machine(parts) for parts in machine_nodes),
             cabinets=self.cabinets(machines),
             energy_sources=self.energy_sources(machines),
+            turned_away=self.turned_away(BODIES),
         )
         return compare(replace(sheet, assumed=tuple(self.assumed)), self.at, self.faults)
 
@@ -312,6 +315,20 @@ class _Reader:
             )
             for parts in found
         )
+
+    def turned_away(self, known: Iterable[str]) -> tuple[str, ...]:
+        """Ids of the bodies that the wash does not take."""
+        node, bodies = self.top.get("turned_away"), sorted(known)
+        if node is None:
+            self.assumed.append("turned_away")
+            return ()
+        found = entries.some_items(node, 0, self.faults)
+        for one in found:
+            if one.written not in bodies:
+                close = get_close_matches(one.written, bodies, n=1)
+                mend = f"Did you mean `{close[0]}`?" if close else f"Known: {', '.join(bodies)}."
+                self.faults.add(one, "There is no body with this id.", mend)
+        return tuple(dict.fromkeys(one.written for one in found))
 
     def lists(
         self, name: str, wanted: tuple[str, ...], least: int, too: tuple[str, ...] = ()

@@ -245,8 +245,8 @@ class NamedBody:
 class SiteSheet:
     """One wash. eyes: the first pair measures the car; warnings: readable, but hardly as it should be.
 
-    bodies: the site's own vehicles, beside the catalogue's; assumed: fields that the sheet does not give and for which
-    a default stands, as `eyes.entry.environment`
+    bodies: the site's own vehicles, beside the catalogue's; turned_away: ids of those that the wash does not take
+    assumed: fields that the sheet does not give and for which a default stands, as `eyes.entry.environment`
     """
 
     name: str
@@ -263,6 +263,7 @@ class SiteSheet:
     cabinets: tuple[Cabinet, ...]
     energy_sources: tuple[EnergySource, ...]
     bodies: tuple[NamedBody, ...] = ()
+    turned_away: tuple[str, ...] = ()
     assumed: tuple[str, ...] = ()
     warnings: tuple[Fault, ...] = ()
 
