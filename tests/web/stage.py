@@ -54,10 +54,16 @@ class Stage:
     https: bool = False
     proxies: int = 0
     clock: Clock = field(default_factory=Clock)
+    # Work that the program would do beside the pages: a test does it when it wants to.
+    waiting: list = field(default_factory=list)
 
     def __post_init__(self) -> None:
         self.house = House(
-            config=self._config(), database=self.cast.database, clock=self.clock, **self.content
+            config=self._config(),
+            database=self.cast.database,
+            clock=self.clock,
+            beside=self.waiting.append,
+            **self.content,
         )
         self.app = self.another_app()
 

@@ -36,7 +36,7 @@ from trainer.language.loading import Bank
 from trainer.records.database import Database
 from trainer.records.log import moment_text
 from trainer.records.queries import exams as queries
-from trainer.records.queries import learning, people
+from trainer.records.queries import learning, measuring, people
 from trainer.records.tables import Exam, ExamAnswer
 
 # Built once: answers come often, and building a statement costs as much as running it.
@@ -117,6 +117,7 @@ def start(
             system=member.system,
             label=f"exam|{member.public_id}|{public_id}",
             seen=seen,
+            barred=measuring.kept_out(this.db, member.site_id, sheet.version, tools.bank),
         )
         paper = set_paper(scheme, tools.bank, tools.bank.find, tools.secret, setting)
         if not isinstance(paper, Paper):

@@ -21,6 +21,7 @@ from trainer.learning.mastery import Answered, Standing, Support, after
 from trainer.quantities.dimensions import Language, System
 from trainer.records.database import Database
 from trainer.records.queries import learning as queries
+from trainer.records.queries import measuring
 from trainer.records.queries.learning import ShownDrill
 from trainer.records.tables import Drill, LessonRead, SkillStanding
 
@@ -72,8 +73,11 @@ def show_drill(
         recent = queries.recent_drills(this.db, member.id, 1)
         last = recent[0] if recent else None
         standings = queries.standings(this.db, member.id)
-        skill = pick_skill(skills, standings, last.skill if last else None)
-        candidates = [(q.id, q.level) for q in tools.bank.of_skill(skill)]
+        barred = measuring.kept_out(this.db, member.site_id, sheet_version, tools.bank)
+        usable = [one for one in skills if any(q.id not in barred for q in tools.bank.of_skill(one))]
+        skill = pick_skill(usable or skills, standings, last.skill if last else None)
+        asked = tools.bank.of_skill(skill)
+        candidates = [(q.id, q.level) for q in asked if q.id not in barred or not usable]
         chosen = pick_question(
             candidates, queries.times_shown(this.db, member.id), last.question if last else None
         )

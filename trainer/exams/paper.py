@@ -36,19 +36,23 @@ class Paper:
 
 @dataclass(frozen=True)
 class Setting:
-    """For whom a form is set: the site's values, the unit system, the attempt's label, questions met before."""
+    """For whom a form is set: the site's values, the unit system, the attempt's label, questions met before.
+
+    barred: questions that do not hold with this site's numbers
+    """
 
     values: Mapping[str, float]
     system: System
     label: str
     seen: frozenset[str] = frozenset()
+    barred: frozenset[str] = frozenset()
 
 
 def set_paper(
     scheme: Scheme, pool: Pool, find: Find, secret: bytes, setting: Setting
 ) -> Paper | tuple[Shortfall, ...]:
     """The paper of one attempt, or the areas that lack questions; what this site cannot draw is passed over."""
-    barred: set[str] = set()
+    barred = set(setting.barred)
     while True:
         short = shortfalls(scheme, pool, barred)
         if short:

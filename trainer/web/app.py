@@ -9,7 +9,7 @@ from flask import Flask, g
 from flask_wtf import CSRFProtect
 from werkzeug.middleware.proxy_fix import ProxyFix
 
-from trainer.web import words
+from trainer.web import checking, words
 from trainer.web.callers import LANGUAGES, in_language, keep_language, load_caller
 from trainer.web.dates import day_words, moment_words
 from trainer.web.errors import show_problems
@@ -29,6 +29,8 @@ BLUEPRINTS = (
     "people",
     "manage",
     "author",
+    "measure",
+    "checking",
     "prove",
 )
 
@@ -43,6 +45,7 @@ def create_app(house: House, *, testing: bool = False) -> Flask:
     CSRFProtect(app)
     for name in BLUEPRINTS:
         app.register_blueprint(import_module(f"trainer.web.{name}").page)
+    checking.set_up(app)
     open_to_all(app.view_functions["static"])
     app.after_request(keep_language)
     app.after_request(add_headers)

@@ -18,6 +18,7 @@ from trainer.quantities.writing import write_quantity
 from trainer.records.queries import people
 from trainer.sites import VALUES, read_sheet
 from trainer.web import words
+from trainer.web.checking import check_later, standing_words
 from trainer.web.guards import needs
 from trainer.web.house import house, me, my_sheet, now, reading
 from trainer.web.words import Later, gettext
@@ -53,6 +54,7 @@ def sheet() -> AnyResponse | str | tuple[str, int]:
     with reading() as db:
         saved = people.sheet_in_force(db, me().site_id)
         values = my_sheet(db).values
+        checked = standing_words(db, saved.version) if saved else ""
     if not form.is_submitted():
         form.text.data = saved.text if saved else ""
     html = render_template(
@@ -61,6 +63,7 @@ def sheet() -> AnyResponse | str | tuple[str, int]:
         faults=faults,
         version=saved.version if saved else 0,
         values=_lines(values),
+        checked=checked,
     )
     return (html, 422) if form.is_submitted() else html
 
@@ -72,6 +75,7 @@ def _save(text: str) -> AnyResponse:
     version = acts.save_sheet(
         house().database, site_id=me().site_id, by=me().id, sheet=read, text=plain, now=now()
     )
+    check_later(version)
     flash(gettext("Saved as version %(version)s. New instances use it from now on.") % {"version": version})
     return redirect(url_for("author.sheet"), 303)
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import threading
 from collections.abc import Callable, Mapping
 from contextlib import AbstractContextManager
 from dataclasses import dataclass
@@ -26,6 +27,12 @@ if TYPE_CHECKING:
     from trainer.sites.sheet import SiteSheet
 
 Clock = Callable[[], datetime]
+Work = Callable[[], None]
+
+
+def in_a_thread(work: Work) -> None:
+    """Have a piece of work done beside the pages; it does not hold up the program's end."""
+    threading.Thread(target=work, daemon=True).start()
 
 
 @dataclass(frozen=True)
@@ -38,6 +45,7 @@ class House:
     lessons: Lessons
     schemes: Mapping[str, Scheme]
     clock: Clock
+    beside: Callable[[Work], None] = in_a_thread
 
     def key_for(self, purpose: str) -> bytes:
         """A key of its own for each purpose: whoever learns one learns neither the secret nor another."""

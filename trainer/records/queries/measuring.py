@@ -11,6 +11,7 @@ from typing import cast
 from sqlalchemy import Row, select
 from sqlalchemy.orm import Session
 
+from trainer.language.loading import Bank
 from trainer.records.tables import Measurement, Person, SheetCheck
 from trainer.sites.measuring import Measured, State
 
@@ -80,4 +81,20 @@ def sheet_check(db: Session, site_id: int, version: int) -> Checked | None:
         row.checked_at,
         {question: tuple(one["findings"]) for question, one in found.items()},
         {question: one["fingerprint"] for question, one in found.items()},
+    )
+
+
+def kept_out(db: Session, site_id: int, version: int, bank: Bank) -> frozenset[str]:
+    """The questions that do not hold with a sheet version's numbers, as far as their files are still those checked.
+
+    One statement.
+    """
+    checked = sheet_check(db, site_id, version)
+    if checked is None:
+        return frozenset()
+    found = ((id_, bank.find(id_)) for id_ in checked.findings)
+    return frozenset(
+        id_
+        for id_, question in found
+        if question is not None and question.fingerprint == checked.fingerprints[id_]
     )
