@@ -16,15 +16,8 @@ from trainer.solver.energy_control import (
     retraining_due,
     without_own_lock,
 )
-from trainer.solver.lockout import (
-    GIVING_BACK,
-    TRIAL_RUN,
-    Step,
-    count_orders,
-    lockout_check,
-    right_orders,
-    trial_run_check,
-)
+from trainer.solver.lockout import GIVING_BACK, TRIAL_RUN, count_orders, lockout_check, trial_run_check
+from trainer.solver.procedures import Step, right_orders
 
 ACTS = {
     "P": "prepare",

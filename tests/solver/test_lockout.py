@@ -7,18 +7,30 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from trainer.solver.lockout import (
+    ABSENT_OWNER,
+    CONTRACTOR,
     GIVING_BACK,
     LOCKOUT,
+    PROCEDURES,
     TRIAL_RUN,
-    Broken,
-    Step,
+    absent_owner_check,
+    contractor_check,
     count_orders,
     lockout_check,
+    lockout_plan,
     release_check,
-    right_orders,
     trial_run_check,
 )
 from trainer.solver.numbers import BadInput
+from trainer.solver.procedures import (
+    Broken,
+    Step,
+    count_orders_of,
+    orders,
+    plan_of,
+    procedure_check,
+    right_orders,
+)
 
 RIGHT = ("prepare", "notify", "shut_down", "isolate", "lock", "release", "verify", "work")
 
@@ -51,6 +63,111 @@ def test_every_broken_constraint_is_named_with_step_rule_and_clause():
         Broken(2, "shut_down_before_isolate", "29 CFR 1910.147(d)(2)"),
         Broken(5, "release_before_verify", "29 CFR 1910.147(d)(5)(i)", "electric"),
     )
+
+
+SOURCES = ("mains", "air", "brush")
+
+
+@st.composite
+def right_order(draw, plan):
+    """Any right order of a plan, drawn step by step from those that are ready."""
+    done = []
+    while len(done) < len(plan.steps):
+        done.append(draw(st.sampled_from(plan.ready(done))))
+    return [plan.steps[index] for index in done]
+
+
+@pytest.mark.parametrize("name", sorted(PROCEDURES))
+@given(data=st.data(), sources=st.sets(st.sampled_from(SOURCES), min_size=1).map(sorted))
+def test_any_right_order_is_accepted_and_any_swap_over_an_edge_is_named_with_its_clause(name, data, sources):
+    procedure = PROCEDURES[name]
+    plan = plan_of([(procedure, sources)])
+    order = data.draw(right_order(plan))
+    assert procedure_check(procedure, order, sources).valid
+    for first, then, clause in plan.edges:
+        assert_swap_is_named(
+            plan, order, (first, then, clause), lambda s: procedure_check(procedure, s, sources)
+        )
+
+
+@given(data=st.data(), order=st.sampled_from(["strict", "tolerant"]))
+def test_so_it_is_with_energy_that_comes_back(data, order):
+    sources = data.draw(st.sets(st.sampled_from(SOURCES), min_size=1).map(sorted))
+    comes_back = sorted(data.draw(st.sets(st.sampled_from(sources))))
+    plan = lockout_plan(sources, order, comes_back)
+    sequence = data.draw(right_order(plan))
+    assert lockout_check(sources, sequence, order, comes_back).valid
+    for edge in plan.edges:
+        assert_swap_is_named(plan, sequence, edge, lambda s: lockout_check(sources, s, order, comes_back))
+
+
+def assert_swap_is_named(plan, order, edge, judge):
+    first, then, clause = plan.steps[edge[0]], plan.steps[edge[1]], edge[2]
+    swapped = list(order)
+    at, later = swapped.index(first), swapped.index(then)
+    swapped[at], swapped[later] = then, first
+    verdict = judge(swapped)
+    assert not verdict.valid
+    named = {(fault.step, fault.rule, fault.clause, fault.source) for fault in verdict.broken}
+    assert (at, f"{first.act}_before_{then.act}", clause, first.source) in named
+
+
+@pytest.mark.parametrize("name", sorted(PROCEDURES))
+def test_leaving_out_any_demanded_act_breaks_any_procedure(name):
+    procedure = PROCEDURES[name]
+    for left_out in set(procedure.acts) - procedure.optional:
+        rest = [Step(act) for act in procedure.acts if act != left_out]
+        verdict = procedure_check(procedure, rest)
+        assert not verdict.valid
+        assert any(left_out in fault.rule for fault in verdict.broken)
+        assert all(fault.clause.startswith("29 CFR 1910.147(") for fault in verdict.broken)
+
+
+def test_number_of_orders_of_two_sources():
+    # Two chains of four weave in 8!/(4! 4!) = 70 ways. In 30 the first lock stands after one isolation, in 40 after
+    # two; notify goes anywhere before it: among prepare, shut down and those isolations, in 4 or 5 places.
+    plan = lockout_plan(("mains", "air"))
+    assert count_orders_of(plan) == 30 * 4 + 40 * 5
+    assert count_orders_of(plan) == sum(1 for _ in orders(plan))
+    # Monitoring the air is one more step, anywhere between its release and work.
+    assert count_orders_of(lockout_plan(("air",), comes_back=("air",))) == 4 * 2
+
+
+def test_energy_that_comes_back_is_verified_until_the_work_is_done():
+    air = [*steps(*RIGHT[:-1]), Step("keep_verifying", "air"), Step("work")]
+    assert lockout_check(["mains", "air"], air, comes_back=["air"]).valid
+    assert lockout_check(["mains", "air"], steps(*RIGHT), comes_back=["air"]).broken == (
+        Broken(7, "keep_verifying_before_work", "29 CFR 1910.147(d)(5)(ii)", "air"),
+    )
+    assert lockout_check(["mains", "air"], steps(*RIGHT[:-1]), comes_back=["air"]).broken == (
+        Broken(None, "keep_verifying_missing", "29 CFR 1910.147(d)(5)(ii)", "air"),
+    )
+    with pytest.raises(BadInput, match="comes_back is 'steam'"):
+        lockout_check(["air"], air, comes_back=["steam"])
+    with pytest.raises(BadInput, match="comes_back is 'steam'"):
+        lockout_plan(["air"], comes_back=["steam"])
+
+
+def test_the_lock_of_somebody_who_is_away():
+    # 29 CFR 1910.147(e)(3): verified away, tried to reach, told before resuming; (i) and (ii) in either order.
+    assert len(list(right_orders(ABSENT_OWNER))) == 6
+    done = steps("have_written_procedure", "try_to_reach", "verify_absent", "remove")
+    assert absent_owner_check(["mains"], done).valid
+    assert absent_owner_check(["mains"], [*done, Step("owner_resumes")]).broken == (
+        Broken(4, "tell_owner_before_owner_resumes", "29 CFR 1910.147(e)(3)(iii)"),
+    )
+    assert {fault.clause for fault in absent_owner_check(["mains"], steps("remove")).broken} == {
+        "29 CFR 1910.147(e)(3)", "29 CFR 1910.147(e)(3)(i)", "29 CFR 1910.147(e)(3)(ii)",
+    }  # fmt: skip
+
+
+def test_two_firms_tell_each_other_first():
+    assert len(list(right_orders(CONTRACTOR))) == 3
+    verdict = contractor_check(steps("tell_contractor", "contractor_works"))
+    assert [fault.clause for fault in verdict.broken] == [
+        "29 CFR 1910.147(f)(2)(i)",
+        "29 CFR 1910.147(f)(2)(ii)",
+    ]
 
 
 @pytest.mark.parametrize("left_out", [act for act in RIGHT if act != "work"])

@@ -10,8 +10,8 @@ import numpy as np
 
 from trainer.solver.almanac import FIRST_YEAR, LAST_YEAR
 from trainer.solver.beam import Piece
-from trainer.solver.lockout import Step
 from trainer.solver.numbers import BadInput, Numbers
+from trainer.solver.procedures import Step
 
 DEEPEST = 8
 LARGEST_ARRAY = 2_000_000

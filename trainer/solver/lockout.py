@@ -1,82 +1,36 @@
-"""In which orders energy may be locked out, given back and test-run, and which clause a wrong order breaks.
+"""In which orders energy may be locked out, given back and test-run, and which clause a wrong order breaks."""
 
-A procedure is a partial order over acts for the site's energy sources: every order that keeps each constraint is right.
-"""
+from collections.abc import Collection, Iterator, Sequence
 
-from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
-from functools import cache
-
-from trainer.solver.numbers import BadInput, require_one_of
+from trainer.solver.numbers import require_one_of
+from trainer.solver.procedures import (
+    CFR,
+    Broken,
+    Constraint,
+    Plan,
+    Procedure,
+    Step,
+    Verdict,
+    count_orders_of,
+    covers,
+    order_faults,
+    plan_of,
+    procedure_check,
+    require_known,
+    verdict,
+)
 
 ORDERS = ("strict", "tolerant")
-_CFR = "29 CFR 1910.147"
-
-
-@dataclass(frozen=True)
-class Step:
-    """One act of a procedure: for one energy source or, without a source, for all; who did it where that matters."""
-
-    act: str
-    source: str | None = None
-    person: str | None = None
-
-
-@dataclass(frozen=True)
-class Constraint:
-    """One act that must come before another, and the clause that says so; per source where each source has its own."""
-
-    first: str
-    then: str
-    clause: str
-
-    @property
-    def rule(self) -> str:
-        """Key of the rule, `first_before_then`."""
-        return f"{self.first}_before_{self.then}"
-
-
-@dataclass(frozen=True)
-class Broken:
-    """A broken constraint: index of the step that came too early (None: an act is missing), rule key, clause."""
-
-    step: int | None
-    rule: str
-    clause: str
-    source: str | None = None
-
-
-@dataclass(frozen=True)
-class Verdict:
-    """Whether an order is right, and every constraint that it breaks, in the order of the steps."""
-
-    valid: bool
-    broken: tuple[Broken, ...]
-
-
-@dataclass(frozen=True)
-class Procedure:
-    """Acts of a procedure with the clause that demands each, which of them go source by source, and their order."""
-
-    demands: dict[str, str]
-    per_source: frozenset[str]
-    constraints: tuple[Constraint, ...]
-
-    @property
-    def acts(self) -> tuple[str, ...]:
-        """All acts, in one right order."""
-        return tuple(self.demands)
-
 
 _DEMANDS = {
-    "prepare": f"{_CFR}(d)(1)",
-    "notify": f"{_CFR}(c)(9)",
-    "shut_down": f"{_CFR}(d)(2)",
-    "isolate": f"{_CFR}(d)(3)",
-    "lock": f"{_CFR}(d)(4)(i)",
-    "release": f"{_CFR}(d)(5)(i)",
-    "verify": f"{_CFR}(d)(6)",
-    "work": f"{_CFR}(d)",
+    "prepare": f"{CFR}(d)(1)",
+    "notify": f"{CFR}(c)(9)",
+    "shut_down": f"{CFR}(d)(2)",
+    "isolate": f"{CFR}(d)(3)",
+    "lock": f"{CFR}(d)(4)(i)",
+    "release": f"{CFR}(d)(5)(i)",
+    "verify": f"{CFR}(d)(6)",
+    "work": f"{CFR}(d)",
 }
 
 
@@ -85,6 +39,7 @@ def _lockout(*pairs: tuple[str, str]) -> Procedure:
         demands=_DEMANDS,
         per_source=frozenset({"isolate", "lock", "release", "verify"}),
         constraints=tuple(Constraint(first, then, _DEMANDS[first]) for first, then in pairs),
+        optional=frozenset({"work"}),
     )
 
 
@@ -102,61 +57,145 @@ LOCKOUT = {
     ),
 }
 
+# 29 CFR 1910.147(d)(5)(ii): where energy can come back, verifying goes on until the work is done or it no longer can.
+# In an order of steps it is the act that sets this going: somebody at the gauge, a bleed that stays open.
+RETURNING = Procedure(
+    demands={
+        "release": f"{CFR}(d)(5)(i)",
+        "keep_verifying": f"{CFR}(d)(5)(ii)",
+        "work": f"{CFR}(d)",
+    },
+    per_source=frozenset({"release", "keep_verifying"}),
+    constraints=(
+        Constraint("release", "keep_verifying", f"{CFR}(d)(5)(i)"),
+        Constraint("keep_verifying", "work", f"{CFR}(d)(5)(ii)"),
+    ),
+    optional=frozenset({"release", "work"}),
+)
+
 # 29 CFR 1910.147(e)
 GIVING_BACK = Procedure(
     demands={
-        "inspect_area": f"{_CFR}(e)(1)",
-        "check_people": f"{_CFR}(e)(2)(i)",
-        "remove": f"{_CFR}(e)(3)",
-        "notify": f"{_CFR}(e)(2)(ii)",
-        "start": f"{_CFR}(e)",
+        "inspect_area": f"{CFR}(e)(1)",
+        "check_people": f"{CFR}(e)(2)(i)",
+        "remove": f"{CFR}(e)(3)",
+        "notify": f"{CFR}(e)(2)(ii)",
+        "start": f"{CFR}(e)",
     },
     per_source=frozenset({"remove"}),
     constraints=(
-        Constraint("inspect_area", "remove", f"{_CFR}(e)(1)"),
-        Constraint("check_people", "remove", f"{_CFR}(e)(2)(i)"),
-        Constraint("remove", "notify", f"{_CFR}(e)(2)(ii)"),
-        Constraint("notify", "start", f"{_CFR}(e)(2)(ii)"),
+        Constraint("inspect_area", "remove", f"{CFR}(e)(1)"),
+        Constraint("check_people", "remove", f"{CFR}(e)(2)(i)"),
+        Constraint("remove", "notify", f"{CFR}(e)(2)(ii)"),
+        Constraint("notify", "start", f"{CFR}(e)(2)(ii)"),
     ),
+    optional=frozenset({"start"}),
 )
 
 # 29 CFR 1910.147(f)(1)
 TRIAL_RUN = Procedure(
     demands={
-        "clear_tools": f"{_CFR}(f)(1)(i)",
-        "clear_people": f"{_CFR}(f)(1)(ii)",
-        "remove": f"{_CFR}(f)(1)(iii)",
-        "energize_and_test": f"{_CFR}(f)(1)(iv)",
-        "reapply": f"{_CFR}(f)(1)(v)",
+        "clear_tools": f"{CFR}(f)(1)(i)",
+        "clear_people": f"{CFR}(f)(1)(ii)",
+        "remove": f"{CFR}(f)(1)(iii)",
+        "energize_and_test": f"{CFR}(f)(1)(iv)",
+        "reapply": f"{CFR}(f)(1)(v)",
     },
     per_source=frozenset({"remove", "reapply"}),
     constraints=(
-        Constraint("clear_tools", "clear_people", f"{_CFR}(f)(1)(i)"),
-        Constraint("clear_people", "remove", f"{_CFR}(f)(1)(ii)"),
-        Constraint("remove", "energize_and_test", f"{_CFR}(f)(1)(iii)"),
-        Constraint("energize_and_test", "reapply", f"{_CFR}(f)(1)(v)"),
+        Constraint("clear_tools", "clear_people", f"{CFR}(f)(1)(i)"),
+        Constraint("clear_people", "remove", f"{CFR}(f)(1)(ii)"),
+        Constraint("remove", "energize_and_test", f"{CFR}(f)(1)(iii)"),
+        Constraint("energize_and_test", "reapply", f"{CFR}(f)(1)(v)"),
     ),
 )
 
+# 29 CFR 1910.147(e)(3), exception: the lock of somebody who is not there, under the employer's direction.
+ABSENT_OWNER = Procedure(
+    demands={
+        "have_written_procedure": f"{CFR}(e)(3)",
+        "verify_absent": f"{CFR}(e)(3)(i)",
+        "try_to_reach": f"{CFR}(e)(3)(ii)",
+        "remove": f"{CFR}(e)(3)",
+        "tell_owner": f"{CFR}(e)(3)(iii)",
+        "owner_resumes": f"{CFR}(e)(3)(iii)",
+    },
+    per_source=frozenset({"remove"}),
+    constraints=(
+        Constraint("have_written_procedure", "remove", f"{CFR}(e)(3)"),
+        Constraint("verify_absent", "remove", f"{CFR}(e)(3)(i)"),
+        Constraint("try_to_reach", "remove", f"{CFR}(e)(3)(ii)"),
+        Constraint("remove", "tell_owner", f"{CFR}(e)(3)(iii)"),
+        Constraint("tell_owner", "owner_resumes", f"{CFR}(e)(3)(iii)"),
+    ),
+    optional=frozenset({"tell_owner", "owner_resumes"}),
+)
 
-def lockout_check(sources: Sequence[str], steps: Sequence[Step], order: str = "strict") -> Verdict:
+# 29 CFR 1910.147(f)(2): people of another firm work on the machine.
+CONTRACTOR = Procedure(
+    demands={
+        "tell_contractor": f"{CFR}(f)(2)(i)",
+        "hear_contractor": f"{CFR}(f)(2)(i)",
+        "instruct_own_people": f"{CFR}(f)(2)(ii)",
+        "contractor_works": f"{CFR}(f)(2)",
+    },
+    per_source=frozenset(),
+    constraints=(
+        Constraint("tell_contractor", "contractor_works", f"{CFR}(f)(2)(i)"),
+        Constraint("hear_contractor", "contractor_works", f"{CFR}(f)(2)(i)"),
+        Constraint("hear_contractor", "instruct_own_people", f"{CFR}(f)(2)(ii)"),
+        Constraint("instruct_own_people", "contractor_works", f"{CFR}(f)(2)(ii)"),
+    ),
+    optional=frozenset({"contractor_works"}),
+)
+
+PROCEDURES = {
+    **LOCKOUT,
+    "giving_back": GIVING_BACK,
+    "trial_run": TRIAL_RUN,
+    "absent_owner": ABSENT_OWNER,
+    "contractor": CONTRACTOR,
+}
+
+
+def lockout_check(
+    sources: Sequence[str],
+    steps: Sequence[Step],
+    order: str = "strict",
+    comes_back: Collection[str] = (),
+) -> Verdict:
     """Whether the steps lock out these energy sources in a right order, and every constraint they break.
 
     sources: names of the machine's energy sources, at least one, each once
-    steps: acts prepare, notify, shut_down, isolate, lock, release (stored energy), verify, work, in the order done.
-        isolate, lock, release and verify are for one source, or for all when none is named. Each source has its own
-        chain, and chains may be woven into each other. Acts may be repeated.
+    steps: acts prepare, notify, shut_down, isolate, lock, release (stored energy), verify, keep_verifying, work, in the
+        order done. isolate, lock, release, verify and keep_verifying are for one source, or for all when none is named.
+        Each source has its own chain, and chains may be woven into each other. Acts may be repeated.
     order: strict (29 CFR 1910.147(d): lock, then release) or tolerant (either first, as 1910.333(b)(2) has it)
-    All acts but work are demanded. Where steps name persons, whoever works must have a lock of their own on every
+    comes_back: those sources whose energy can come back (energies.returning); each demands keep_verifying before work
+    All other acts but work are demanded. Where steps name persons, whoever works must have a lock of their own on every
     source by then. Raises BadInput for an unknown act, source or order.
     Source: 29 CFR 1910.147(c)(9), (d), (f)(3)(ii)(D), 2015 edition.
     """
     require_one_of("order", order, ORDERS)
+    require_known((*LOCKOUT[order].acts, "keep_verifying"), sources, steps)
+    for source in comes_back:
+        require_one_of("comes_back", source, tuple(sources))
     faults = [
-        *order_faults(LOCKOUT[order], sources, steps, optional={"work"}),
+        *order_faults(LOCKOUT[order], sources, steps),
+        *(order_faults(RETURNING, tuple(comes_back), steps) if comes_back else ()),
         *_without_own_lock(sources, steps),
     ]
-    return _verdict(faults)
+    return verdict(faults)
+
+
+def lockout_plan(sources: Sequence[str], order: str = "strict", comes_back: Collection[str] = ()) -> Plan:
+    """The steps of a lockout for these energy sources and which must come before which; inputs as lockout_check."""
+    require_one_of("order", order, ORDERS)
+    require_known(LOCKOUT[order].acts, sources, ())
+    for source in comes_back:
+        require_one_of("comes_back", source, tuple(sources))
+    returning = [(RETURNING, tuple(comes_back))] if comes_back else []
+    return plan_of([(LOCKOUT[order], tuple(sources)), *returning])
 
 
 def release_check(sources: Sequence[str], steps: Sequence[Step]) -> Verdict:
@@ -164,7 +203,7 @@ def release_check(sources: Sequence[str], steps: Sequence[Step]) -> Verdict:
 
     Source: 29 CFR 1910.147(e), 2015 edition.
     """
-    return _verdict(order_faults(GIVING_BACK, sources, steps, optional={"start"}))
+    return procedure_check(GIVING_BACK, steps, sources)
 
 
 def trial_run_check(sources: Sequence[str], steps: Sequence[Step]) -> Verdict:
@@ -172,58 +211,25 @@ def trial_run_check(sources: Sequence[str], steps: Sequence[Step]) -> Verdict:
 
     Source: 29 CFR 1910.147(f)(1), 2015 edition.
     """
-    return _verdict(order_faults(TRIAL_RUN, sources, steps, optional=set()))
+    return procedure_check(TRIAL_RUN, steps, sources)
 
 
-def _verdict(faults: Sequence[Broken]) -> Verdict:
-    last = float("inf")
-    found = sorted(faults, key=lambda fault: last if fault.step is None else fault.step)
-    return Verdict(valid=not found, broken=tuple(found))
+def absent_owner_check(sources: Sequence[str], steps: Sequence[Step]) -> Verdict:
+    """As lockout_check, for taking off the lock of somebody who is away.
+
+    Acts: have_written_procedure, verify_absent, try_to_reach, remove (per source), tell_owner, owner_resumes; the last
+    two may lie ahead, but the owner never resumes before being told. Source: 29 CFR 1910.147(e)(3), 2015 edition.
+    """
+    return procedure_check(ABSENT_OWNER, steps, sources)
 
 
-def order_faults(
-    procedure: Procedure, sources: Sequence[str], steps: Sequence[Step], optional: set[str]
-) -> list[Broken]:
-    """Every constraint of a procedure that the steps break, then every demanded act that they leave out."""
-    _require_known(procedure, sources, steps)
-    faults: dict[Broken, None] = {}
-    for constraint in procedure.constraints:
-        for source, seen in _chains(procedure, constraint, sources):
-            faults.update(dict.fromkeys(_too_early(constraint, source, seen, steps)))
-    told = {(fault.rule.split("_before_")[0], fault.source) for fault in faults}
-    for act, clause in procedure.demands.items():
-        for source in sources if act in procedure.per_source else [None]:
-            done = any(step.act == act and _covers(step, source) for step in steps)
-            if not done and act not in optional and (act, source) not in told:
-                faults[Broken(None, f"{act}_missing", clause, source)] = None
-    return list(faults)
+def contractor_check(steps: Sequence[Step]) -> Verdict:
+    """As lockout_check, for work by another firm.
 
-
-def _chains(
-    procedure: Procedure, constraint: Constraint, sources: Sequence[str]
-) -> Iterator[tuple[str | None, str | None]]:
-    """The sources for which a constraint holds one by one: (source to report, source to match)."""
-    if procedure.per_source & {constraint.first, constraint.then}:
-        for source in sources:
-            yield (source if constraint.first in procedure.per_source else None), source
-    else:
-        yield None, None
-
-
-def _too_early(
-    constraint: Constraint, reported: str | None, source: str | None, steps: Sequence[Step]
-) -> Iterator[Broken]:
-    """Each step of the later act that has no step of the earlier act before it."""
-    ready = False
-    for index, step in enumerate(steps):
-        if step.act == constraint.then and _covers(step, source) and not ready:
-            yield Broken(index, constraint.rule, constraint.clause, reported)
-        ready = ready or (step.act == constraint.first and _covers(step, source))
-
-
-def _covers(step: Step, source: str | None) -> bool:
-    """Whether a step is about a source; a step or a question without a source is about all."""
-    return source is None or step.source is None or step.source == source
+    Acts: tell_contractor (our procedures), hear_contractor (theirs), instruct_own_people, contractor_works.
+    Source: 29 CFR 1910.147(f)(2), 2015 edition.
+    """
+    return procedure_check(CONTRACTOR, steps)
 
 
 def _without_own_lock(sources: Sequence[str], steps: Sequence[Step]) -> Iterator[Broken]:
@@ -234,35 +240,10 @@ def _without_own_lock(sources: Sequence[str], steps: Sequence[Step]) -> Iterator
         if step.act == "work" and step.person:
             for source in sources:
                 mine = [s for s in steps[:index] if s.act == "lock" and s.person == step.person]
-                if not any(_covers(lock, source) for lock in mine):
-                    yield Broken(index, "own_lock_before_work", f"{_CFR}(f)(3)(ii)(D)", source)
+                if not any(covers(lock, source) for lock in mine):
+                    yield Broken(index, "own_lock_before_work", f"{CFR}(f)(3)(ii)(D)", source)
 
 
-def _require_known(procedure: Procedure, sources: Sequence[str], steps: Sequence[Step]) -> None:
-    if not sources or len(set(sources)) != len(sources):
-        raise BadInput("sources", list(sources), "at least one energy source, each once")
-    for step in steps:
-        require_one_of("act", step.act, procedure.acts)
-        if step.source is not None:
-            require_one_of("source", step.source, tuple(sources))
-
-
-def right_orders(procedure: Procedure) -> Iterator[tuple[str, ...]]:
-    """Every order of a procedure's acts, for one energy source, that keeps all constraints."""
-    yield from _extend((), frozenset(procedure.acts), procedure)
-
-
-def _extend(done: tuple[str, ...], left: frozenset[str], procedure: Procedure) -> Iterator[tuple[str, ...]]:
-    if not left:
-        yield done
-    for act in procedure.acts:
-        needs = {c.first for c in procedure.constraints if c.then == act}
-        if act in left and not needs & left:
-            yield from _extend((*done, act), left - {act}, procedure)
-
-
-@cache
 def count_orders(order: str = "strict") -> int:
     """How many orders of the eight acts of a lockout, for one source, are right. Raises BadInput."""
-    require_one_of("order", order, ORDERS)
-    return sum(1 for _ in right_orders(LOCKOUT[order]))
+    return count_orders_of(lockout_plan(("one",), order))
