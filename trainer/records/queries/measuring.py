@@ -30,7 +30,7 @@ class Checked:
 
 
 def open_walk(db: Session, site_id: int) -> dict[str, Measured]:
-    """What is measured so far for the next version, by field. One statement."""
+    """What is measured so far for the next version, by field, in the order it was first given. One statement."""
     return _measured(db, site_id, OPEN)
 
 
@@ -45,7 +45,7 @@ def _measured(db: Session, site_id: int, version: int) -> dict[str, Measured]:
         select(m.field, m.state, m.written, m.sure, m.revision, Person.name.label("by"), m.measured_at)
         .join(Person, Person.id == m.person_id)
         .where(m.site_id == site_id, m.sheet_version == version)
-        .order_by(m.field)
+        .order_by(m.id)
     )
     return {row.field: _one(row) for row in rows}
 
