@@ -3,19 +3,25 @@
 import numpy as np
 import pytest
 
+from trainer.solver.applications import share_saved, solution_wasted
 from trainer.solver.conveyor import (
+    SPREAD_OVER_ALL_LENGTHS,
+    count_bounds,
+    count_pulses,
+    count_spread,
     encoder_rate,
     input_limit,
+    length_error,
     pulse_rate,
     scan_limit,
     scan_time_for,
-    share_saved,
-    solution_wasted,
+    throughput,
+    travel,
 )
 from trainer.solver.switching import reads_off, reads_on
-from trainer.solver.timers import walker_time
+from trainer.solver.timers import bridge_time, longest_off_delay, walker_time
 
-FOOT = 0.3048
+FOOT, INCH = 0.3048, 0.0254
 
 
 def test_c053_measuring_wheel():
@@ -47,6 +53,53 @@ def test_c056_ten_times_rule():
 def test_c057_input_module():
     # Published analysis of a standard input module with 1 ms on-delay and 4 ms off-delay: least period 5 ms, 200 Hz.
     assert input_limit(1e-3, 4e-3) == pytest.approx(200)
+
+
+def test_c058_a_count_is_off_by_less_than_one_pulse():
+    # The ±1 count ambiguity of any electronic counter (from memory); strictly, because an edge on a pulse counts once.
+    exact = np.linspace(20, 30, 997)[:, np.newaxis]
+    counted = count_pulses(exact * INCH, 1 / INCH, np.linspace(0, 0.999, 101))
+    assert np.abs(counted - exact).max() < 1
+    bounds = count_bounds(exact * INCH, 1 / INCH)
+    assert ((counted >= bounds.least) & (counted <= bounds.most)).all()
+
+
+def test_c059_the_spread_of_a_count_is_that_of_a_triangle():
+    # JCGM 100:2008 (GUM), 4.3.9: a triangular distribution of half-width a has the variance a²/6 (from memory). The
+    # error of two edges, each rounded to a pulse, is such a triangle with a = 1.
+    assert pytest.approx(0.408248, abs=1e-6) == SPREAD_OVER_ALL_LENGTHS
+    parts = np.linspace(0, 1, 10_001)
+    assert np.sqrt(np.mean(count_spread(parts + 60, 1.0) ** 2)) == pytest.approx(6**-0.5, abs=1e-4)
+
+
+def test_c060_the_spread_of_one_length():
+    # Standard deviation of a trial with two outcomes, √(p(1 − p)) (Bernoulli): p = 1/15, worked by hand √14/15.
+    assert count_spread((60 + 1 / 15) * INCH, 1 / INCH) == pytest.approx(14**0.5 / 15, abs=1e-9)
+
+
+def test_c061_unequal_delays_stretch_a_car():
+    # Distance is speed times time, by hand: 12 in/s for 0.2 s.
+    assert length_error(12 * INCH, 0.05, 0.25) / INCH == pytest.approx(2.4, abs=1e-9)
+
+
+@pytest.mark.parametrize(
+    ("feet_a_minute", "pitch", "cars"),
+    [pytest.param(45, 27, 100, id="C062"), pytest.param(60, 25, 144, id="C063")],
+)
+def test_cars_an_hour(feet_a_minute, pitch, cars):
+    # By hand: feet an hour over feet a car, 2700/27 and 3600/25.
+    assert 3600 * throughput(feet_a_minute * FOOT / 60, pitch * FOOT) == pytest.approx(cars, abs=1e-9)
+
+
+def test_c074_what_an_off_delay_bridges():
+    # Distance is speed times time, by hand: 9 in/s for 0.5 s.
+    assert travel(9 * INCH, 0.5) / INCH == pytest.approx(4.5, abs=1e-9)
+    assert bridge_time(4.5 * INCH, 9 * INCH) == pytest.approx(0.5, abs=1e-9)
+
+
+def test_c075_what_an_off_delay_must_stay_below():
+    # The same, by hand: 36 in at 9 in/s.
+    assert longest_off_delay(36 * INCH, 9 * INCH) == pytest.approx(4.0, abs=1e-9)
 
 
 @pytest.mark.parametrize(

@@ -7,6 +7,9 @@ from trainer.solver.aperture import effective_beam_diameter, minimum_object
 from trainer.solver.signal import (
     WATER_ABSORPTION,
     aim_angle,
+    contrast,
+    decibels,
+    excess_gain_at,
     fog_transmission,
     fresnel_loss,
     kim_extinction,
@@ -15,10 +18,45 @@ from trainer.solver.signal import (
     light_loss_tolerated,
     path_loss_decibels,
     required_excess_gain,
+    spot_width,
     water_film_transmission,
 )
 
 INCH, FOOT = 0.0254, 0.3048
+
+
+@pytest.mark.parametrize(
+    ("gain", "feet", "to_feet", "expected"),
+    [
+        pytest.param(1, 25.5, 10, 6.5025, id="C001"),
+        pytest.param(3, 38, 10, 43.32, id="C002"),
+        pytest.param(1, 25.5, 12, 4.515625, id="C003"),
+    ],
+)
+def test_light_falls_with_the_square_of_the_distance(gain, feet, to_feet, expected):
+    # Inverse-square law (Kepler, Astronomiae Pars Optica, 1604), worked by hand: 2.55², 3 · 3.8², 2.125².
+    assert excess_gain_at(gain, feet * FOOT, to_feet * FOOT) == pytest.approx(expected, abs=1e-9)
+
+
+def test_c006_a_gain_of_ten_stands_nine_tenths_lost():
+    # MHI glossary, 'Excess gain', says half for a gain of two: what may be lost is what the gain has beyond one.
+    assert light_loss_tolerated(10.0) == pytest.approx(0.9, abs=1e-15)
+
+
+def test_c007_contrast_is_light_over_dark():
+    # By definition, worked by hand: 6 over 1/2 is 12.
+    assert contrast(6.0, 0.5) == 12
+
+
+def test_c008_fifty_times_in_decibels():
+    # The decibel is ten times the common logarithm of a ratio of powers (ISO 80000-1: from memory). lg 50 = 1.69897 in any table of logarithms.
+    assert decibels(50.0) == pytest.approx(16.98970, abs=1e-5)
+
+
+def test_c025_a_cone_of_three_degrees_twelve_feet_away():
+    # tan 1°30' = 0.026186 in any table of natural tangents; twice 144 in of it.
+    assert spot_width(np.radians(1.5), 144 * INCH) / INCH == pytest.approx(2 * 144 * 0.026186, abs=3e-4)
+    assert spot_width(np.radians(1.5), 144 * INCH) / INCH == pytest.approx(7.5415, abs=1e-3)
 
 
 @pytest.mark.parametrize(

@@ -1,4 +1,4 @@
-"""Counts against pulses that are laid out one by one, windows, rates and solution."""
+"""Counts against pulses that are laid out one by one, and rates."""
 
 import numpy as np
 import pytest
@@ -7,22 +7,17 @@ from hypothesis import strategies as st
 
 from trainer.solver.conveyor import (
     SPREAD_OVER_ALL_LENGTHS,
-    application_window,
     calibrate,
-    cars_per_hour,
     count_bounds,
     count_pulses,
     count_spread,
     length_error,
     pulses_per_length_for,
     scan_limit,
-    share_saved,
-    solution_used,
-    solution_wasted,
+    throughput,
     travel,
     vehicle_length,
 )
-from trainer.solver.numbers import BadInput
 
 lengths, densities, phases = st.floats(0.5, 12), st.floats(3, 120), st.floats(0, 0.999)
 
@@ -73,35 +68,6 @@ def test_a_calibration_holds_the_true_density(density, length, phase):
     assert found.least < density < found.most
 
 
-def test_a_window_opens_early_closes_late_and_keeps_whole_pulses():
-    window = application_window(
-        distance=3.048, lead=0.3048, trail=0.6096, length=4.572, pulses_per_length=12 / 0.3048
-    )
-    assert (window.on_pulse, window.off_pulse) == (108, 324)
-    assert (window.on_travel, window.off_travel) == pytest.approx((2.7432, 8.2296))
-    late = application_window(3.05, 0.3, 0.6, 4.57, 12 / 0.3048)
-    assert late.on_pulse / (12 / 0.3048) <= late.on_travel
-    assert late.off_pulse / (12 / 0.3048) >= late.off_travel
-
-
-def test_a_window_of_arrays_has_the_broadcast_shape():
-    window = application_window(3.0, np.array([0.1, 0.2]), 0.3, np.array([[4.0], [5.0], [6.0]]), 39.37)
-    assert window.on_travel.shape == window.off_travel.shape == window.on_pulse.shape == (3, 2)
-
-
-def test_no_device_opens_before_the_eye_has_seen_the_nose():
-    with pytest.raises(BadInput, match="lead is 4; it must be from 0 m to distance"):
-        application_window(3.0, 4.0, 0.3, 4.5, 39.37)
-    with pytest.raises(BadInput, match="trail"):
-        application_window(3.0, 1.0, -4.5, 4.5, 39.37)
-
-
-def test_solution_used_is_the_vehicle_and_the_waste():
-    used, wasted = solution_used(5e-4, 0.25, 0.4, 0.5, 4.5), solution_wasted(5e-4, 0.25, 0.4, 0.5)
-    assert wasted == pytest.approx(5e-4 * 0.9 / 0.25)
-    assert used - wasted == pytest.approx(5e-4 * 4.5 / 0.25)
-
-
 def test_equal_delays_leave_the_length_alone():
     assert length_error(0.3, 0.2, 0.2) == 0
     assert travel(0.3, 0.2) == pytest.approx(0.06)
@@ -112,6 +78,5 @@ def test_a_lopsided_pulse_lowers_the_scan_limit():
     assert scan_limit(0.015, 0.005, 0.8) == pytest.approx(10)
 
 
-def test_shares_and_rates():
-    assert share_saved(10.0, 2.5) == 0.75
-    assert cars_per_hour(0.25, 7.5) == pytest.approx(120)
+def test_throughput_is_one_car_a_pitch():
+    assert 3600 * throughput(0.25, 7.5) == pytest.approx(120)

@@ -5,7 +5,18 @@ import dataclasses
 import numpy as np
 import pytest
 
-from trainer.solver import aperture, beam, conveyor, crosstalk, delays, electrical, signal, timers, vehicles
+from trainer.solver import (
+    aperture,
+    applications,
+    beam,
+    conveyor,
+    crosstalk,
+    delays,
+    electrical,
+    signal,
+    timers,
+    vehicles,
+)
 from trainer.solver.numbers import BadInput, require
 
 # Function, good inputs, and one value out of range for each input.
@@ -38,6 +49,27 @@ FUNCTIONS = [
     ),
     (signal.kruse_extinction, {"visibility": 50.0, "wavelength": 8e-7}, {"visibility": 0, "wavelength": 0}),
     (signal.kim_extinction, {"visibility": 50.0, "wavelength": 8e-7}, {"visibility": 0, "wavelength": 0}),
+    (signal.beam_share, {"off_axis": 0.02, "half_angle": 0.03}, {"off_axis": -0.01, "half_angle": 0}),
+    (
+        signal.aged_gain,
+        {"excess_gain": 10.0, "ageing": 0.06, "years": 3.0},
+        {"excess_gain": 0, "ageing": 1, "years": -1},
+    ),
+    (
+        signal.signal_left,
+        {"excess_gain": 10.0, "lens_loss": 0.3, "transmission": 0.6},
+        {"excess_gain": 0, "lens_loss": 1.1, "transmission": -0.1},
+    ),
+    (
+        signal.gain_for_fog,
+        {"required": 1.5, "visibility": 10.0, "distance": 3.6, "contrast": 0.05},
+        {"required": 0, "visibility": 0, "distance": 0, "contrast": 0.5},
+    ),
+    (
+        signal.film_transmission,
+        {"thickness": 5e-4, "absorption": 18.0},
+        {"thickness": -1e-4, "absorption": -1},
+    ),
     (signal.aim_angle, {"offset": 0.02, "distance": 3.0}, {"distance": 0}),
     (
         signal.aim_tolerance,
@@ -73,10 +105,42 @@ FUNCTIONS = [
         {"speed": 0, "on_delay": -0.1, "off_delay": -0.1},
     ),
     (
-        conveyor.application_window,
+        applications.application_window,
         {"distance": 3.0, "lead": 0.3, "trail": 0.3, "length": 4.5, "pulses_per_length": 39.37},
         {"distance": 0, "lead": 3.1, "trail": -4.5, "length": 0, "pulses_per_length": 0},
     ),
+    (
+        applications.timed_window,
+        {"distance": 3.0, "lead": 0.3, "trail": 0.3, "length": 4.5, "speed": 0.25, "tolerance": 0.03},
+        {"distance": 0, "lead": 3.1, "trail": -4.5, "length": 0, "speed": 0, "tolerance": 1},
+    ),
+    (
+        applications.timer_allowance,
+        {"distance": 3.0, "length": 4.5, "tolerance": 0.03},
+        {"distance": 0, "length": 0, "tolerance": 1},
+    ),
+    (
+        applications.wheel_window,
+        {
+            "distance": 3.0,
+            "axle": 0.9,
+            "radius": 0.33,
+            "height": 0.3,
+            "lead": 0.1,
+            "trail": 0.1,
+            "pulses_per_length": 39.37,
+        },
+        {
+            "distance": 0,
+            "axle": -1,
+            "radius": 0,
+            "height": 0.7,
+            "lead": 4,
+            "trail": -1,
+            "pulses_per_length": 0,
+        },
+    ),
+    (conveyor.throughput, {"speed": 0.25, "pitch": 8.0}, {"speed": 0, "pitch": 0}),
     (conveyor.scan_limit, {"scan_time": 0.01, "filter_time": 0.01}, {"scan_time": 0, "filter_time": -1}),
     (timers.walker_time, {"depth": 0.3, "speed": 1.0}, {"depth": 0, "speed": 0}),
     (timers.longest_off_delay, {"gap": 0.9, "speed": 0.25}, {"gap": 0, "speed": 0}),
@@ -84,6 +148,11 @@ FUNCTIONS = [
         delays.delay_window,
         {"walker": 0.6, "bridge": 0.1, "gap": 0.9, "nose_error": 0.2, "speed": 0.25, "tolerance": 0.03},
         {"walker": -1, "bridge": -1, "gap": 0, "nose_error": 0, "speed": 0, "tolerance": 1},
+    ),
+    (
+        delays.recommended_delays,
+        {"walker": 0.6, "bridge": 0.1, "gap": 0.9, "nose_error": 0.2, "speed": 0.25, "tolerance": 0.03},
+        {"walker": -1, "bridge": -1, "gap": 0.01, "nose_error": 0.01, "speed": 0, "tolerance": 1},
     ),
     (
         electrical.voltage_drop,

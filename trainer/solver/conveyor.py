@@ -1,4 +1,4 @@
-"""What a conveyor's pulses tell: lengths and their bounds, rates, application windows, solution and throughput."""
+"""What a conveyor's pulses tell: lengths and their bounds, rates, throughput."""
 
 from dataclasses import dataclass
 
@@ -9,7 +9,6 @@ from trainer.solver.numbers import (
     as_floats,
     require,
     require_above_zero,
-    require_finite,
     require_from_zero,
     require_whole,
 )
@@ -18,7 +17,7 @@ SPREAD_OVER_ALL_LENGTHS = 1 / np.sqrt(
     6
 )  # pulses; a count's error over all lengths and phases is triangular on (-1, 1)
 # Pulses: far above the rounding of floats, far below anything a conveyor does. A whole number of pulses stays whole.
-_ROUNDING = 1e-9
+ROUNDING = 1e-9
 
 
 @dataclass(frozen=True)
@@ -45,16 +44,6 @@ class Calibration:
     pulses_per_length: Numbers
     least: Numbers
     most: Numbers
-
-
-@dataclass(frozen=True)
-class ApplicationWindow:
-    """Travel of the nose past the eye [m] and whole pulse since then, at which a device goes on and off."""
-
-    on_travel: Numbers
-    off_travel: Numbers
-    on_pulse: Numbers
-    off_pulse: Numbers
 
 
 def vehicle_length(pulses: Numbers, pulses_per_length: Numbers) -> VehicleLength:
@@ -86,7 +75,7 @@ def count_pulses(length: Numbers, pulses_per_length: Numbers, phase: Numbers) ->
     require_above_zero("pulses_per_length", pulses_per_length, "per m")
     phases = as_floats("phase", phase)
     require("phase", phase, (phases >= 0) & (phases < 1), "from 0 to below 1")
-    count: Numbers = np.floor(length * pulses_per_length + phase + _ROUNDING)
+    count: Numbers = np.floor(length * pulses_per_length + phase + ROUNDING)
     return count
 
 
@@ -100,7 +89,7 @@ def count_bounds(length: Numbers, pulses_per_length: Numbers) -> CountBounds:
     require_above_zero("length", length, "m")
     require_above_zero("pulses_per_length", pulses_per_length, "per m")
     exact = length * pulses_per_length
-    return CountBounds(least=np.floor(exact + _ROUNDING), most=np.ceil(exact - _ROUNDING))
+    return CountBounds(least=np.floor(exact + ROUNDING), most=np.ceil(exact - ROUNDING))
 
 
 def count_spread(length: Numbers, pulses_per_length: Numbers) -> Numbers:
@@ -214,74 +203,8 @@ def travel(speed: Numbers, time: Numbers) -> Numbers:
     return speed * time
 
 
-def cars_per_hour(speed: Numbers, pitch: Numbers) -> Numbers:
-    """Cars an hour, plain number; speed [m/s] and pitch from nose to nose [m] above 0; broadcasts."""
+def throughput(speed: Numbers, pitch: Numbers) -> Numbers:
+    """Cars in a time [1/s]; speed [m/s] and pitch from nose to nose [m] above 0; broadcasts."""
     require_above_zero("speed", speed, "m/s")
     require_above_zero("pitch", pitch, "m")
-    return 3600 * speed / pitch
-
-
-def application_window(
-    distance: Numbers, lead: Numbers, trail: Numbers, length: Numbers, pulses_per_length: Numbers
-) -> ApplicationWindow:
-    """When to open and close a device downstream of the eye, in travel since the nose met the beam.
-
-    distance: from the beam to the device along the conveyor [m], above 0
-    lead: how far before the nose the device opens [m], 0 to distance (no device opens before the eye has seen the nose)
-    trail: how far behind the tail it closes [m], finite, above minus the length (negative: it closes on the vehicle)
-    length: the vehicle [m], above 0
-    pulses_per_length: pulses per length of travel [1/m], above 0
-    The on pulse is rounded down and the off pulse up, so that what was asked for is covered; a whole number of pulses
-    stays itself. Inputs broadcast; each result has their broadcast shape. Raises BadInput.
-    """
-    require_above_zero("distance", distance, "m")
-    require(
-        "lead",
-        lead,
-        (as_floats("lead", lead) >= 0) & (as_floats("lead", lead) <= distance),
-        "from 0 m to distance",
-    )
-    require_above_zero("length", length, "m")
-    require_finite("trail", trail)
-    require(
-        "trail", trail, as_floats("trail", trail) > -as_floats("length", length), "above minus the length"
-    )
-    require_above_zero("pulses_per_length", pulses_per_length, "per m")
-    every = 0 * as_floats("distance", distance + lead + trail + length + pulses_per_length)
-    on_travel, off_travel = distance - lead + every, distance + length + trail + every
-    return ApplicationWindow(
-        on_travel=on_travel[()],
-        off_travel=off_travel[()],
-        on_pulse=np.floor(on_travel * pulses_per_length + _ROUNDING),
-        off_pulse=np.ceil(off_travel * pulses_per_length - _ROUNDING),
-    )
-
-
-def solution_used(flow: Numbers, speed: Numbers, lead: Numbers, trail: Numbers, length: Numbers) -> Numbers:
-    """Solution that one vehicle takes [m³].
-
-    flow: of the device [m³/s], above 0
-    speed: conveyor speed [m/s], above 0
-    lead, trail: how far before the nose and behind the tail the device runs [m], 0 or more
-    length: the vehicle [m], above 0
-    Inputs broadcast; the result has their broadcast shape. Raises BadInput.
-    """
-    require_above_zero("length", length, "m")
-    return solution_wasted(flow, speed, lead, trail) + flow * length / speed
-
-
-def solution_wasted(flow: Numbers, speed: Numbers, lead: Numbers, trail: Numbers) -> Numbers:
-    """Solution that misses the vehicle, early on and late off together [m³]; inputs as solution_used; broadcasts."""
-    require_above_zero("flow", flow, "m³/s")
-    require_above_zero("speed", speed, "m/s")
-    require_from_zero("lead", lead, "m")
-    require_from_zero("trail", trail, "m")
-    return flow * (lead + trail) / speed
-
-
-def share_saved(before: Numbers, after: Numbers) -> Numbers:
-    """Share saved when a use falls from `before` (above 0) to `after` (0 to before), in one unit; broadcasts."""
-    require_above_zero("before", before)
-    afters = as_floats("after", after)
-    require("after", after, (afters >= 0) & (afters <= before), "from 0 to before")
-    return 1 - after / before
+    return speed / pitch
