@@ -49,7 +49,8 @@ def test_c007_contrast_is_light_over_dark():
 
 
 def test_c008_fifty_times_in_decibels():
-    # The decibel is ten times the common logarithm of a ratio of powers (ISO 80000-1: from memory). lg 50 = 1.69897 in any table of logarithms.
+    # The decibel is ten times the common logarithm of a ratio of powers (ISO 80000-1: from memory). lg 50 = 1.69897 in
+    # any table of logarithms.
     assert decibels(50.0) == pytest.approx(16.98970, abs=1e-5)
 
 

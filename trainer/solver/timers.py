@@ -42,7 +42,7 @@ def timer(kind: str, preset: Numbers, spans: Sequence[Sequence[float]]) -> Spans
     """
     require_one_of("kind", kind, KINDS)
     require_from_zero("preset", preset, "s")
-    signal, presets = _checked(spans), as_floats("preset", preset)
+    signal, presets = checked_spans(spans), as_floats("preset", preset)
     if presets.ndim == 0:
         return _output(kind, float(presets), signal)
     outputs = np.empty(presets.shape, dtype=np.object_)
@@ -74,7 +74,7 @@ def _require_preset(preset: float) -> None:
         raise BadInput("preset", preset, "one number")
 
 
-def _checked(spans: Sequence[Sequence[float]]) -> Spans:
+def checked_spans(spans: Sequence[Sequence[float]]) -> Spans:
     """The spans as pairs, those that touch joined; BadInput where they are not sorted, apart and on before off."""
     pairs = as_floats("spans", spans if len(spans) else [[]])
     if pairs.size == 0:
@@ -97,7 +97,7 @@ def elapsed(kind: str, preset: float, spans: Sequence[Sequence[float]], at: floa
     require_one_of("kind", kind, KINDS)
     _require_preset(preset)
     require_finite("at", at)
-    signal = _checked(spans)
+    signal = checked_spans(spans)
     is_on = any(on <= at < off for on, off in signal)
     if kind == "TOF":
         falls = [off for _, off in signal if off <= at]
@@ -160,7 +160,7 @@ def debounce(on_delay: float, off_delay: float, spans: Sequence[Sequence[float]]
     require_from_zero("on_delay", on_delay, "s")
     require_from_zero("off_delay", off_delay, "s")
     held: list[Span] = []
-    for on, off in _checked(spans):
+    for on, off in checked_spans(spans):
         if held and on <= held[-1][1]:
             held[-1] = (held[-1][0], off + off_delay)
         elif off - on > on_delay:
