@@ -116,6 +116,24 @@ def test_the_gap_is_named_source_by_source():
     assert [fault.source for fault in shift_change_check(["mains", "air"], ["Ana"], steps).broken] == ["air"]
 
 
+def test_a_gap_is_named_once():
+    steps = [
+        Step("unlock", "air", "Ana"),
+        *by("Rosa", "lock", source="mains"),
+        Step("unlock", "mains", "Ana"),
+    ]
+    assert shift_change_check(["mains", "air"], ["Ana"], steps).broken == (
+        Broken(0, "incoming_lock_before_unlock", "29 CFR 1910.147(f)(4)", "air"),
+    )
+
+
+def test_those_who_go_cannot_verify_for_those_who_come():
+    steps = [*by("Rosa", "lock"), *by("Ana", "verify", "unlock"), *by("Rosa", "work")]
+    assert shift_change_check(["mains"], ["Ana"], steps).broken == (
+        Broken(3, "verify_before_work", "29 CFR 1910.147(d)(6)", "mains"),
+    )
+
+
 def test_other_breaches_of_a_change():
     left = shift_change_check(["mains"], ["Ana"], by("Rosa", "lock"))
     assert left.broken == (Broken(None, "unlock_missing", "29 CFR 1910.147(f)(4)", "mains"),)

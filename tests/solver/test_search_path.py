@@ -77,6 +77,17 @@ def test_a_test_before_isolation_is_a_violation_and_gains_nothing():
     assert right.regret == pytest.approx(5)
 
 
+def test_after_a_violation_the_rest_is_counted_as_isolated():
+    # Both tests wait for isolation; each tells one fault from the other two.
+    strict = fault_policy(
+        [1, 1, 1], [3, 3], [[1, 0, 0], [0, 1, 0]], after_isolation={0, 1}, isolation_minutes=10
+    )
+    scored = score_path(strict, [Move(0, 0), Move(1, 1)])
+    assert scored.violations == (0, 1)
+    assert [one.regret for one in scored.moves] == [0, 0]
+    assert (scored.minutes, scored.settled) == (6, True)
+
+
 def test_what_tells_nothing_costs_its_minutes():
     scored = score_path(policy(), [Move(0, 1), Move(0, 1), ISOLATE, ISOLATE])
     assert scored.moves[1].regret == pytest.approx(2)

@@ -54,6 +54,12 @@ def test_a_forbidden_test_counts_with_its_isolating():
     assert rule_minutes(table, "cheapest_first") == 2
 
 
+def test_of_equal_scores_the_lowest_test_is_taken():
+    # 0.1 + 0.2 is larger than 0.3 in the last bit only.
+    table = fault_table([1, 1], [0.1 + 0.2, 0.3], [[0, 1], [0, 1]])
+    assert {rule_test(table, rule, table.everything) for rule in RULES} == {0}
+
+
 def test_nothing_left_to_tell():
     table = fault_table([1, 1], [2], [[0, 0]])
     assert rule_test(table, "half_split", table.everything) is None

@@ -245,7 +245,6 @@ def best_policy(table: FaultTable) -> Policy:
         if table.after_isolation:
             live = _tests_cost(table, cost[0], sets, likelihood[sets], table.after_isolation)
             isolating = table.isolation_minutes * likelihood[sets] + cost[1, sets]
-            isolating[act[1, sets] == _DONE] = np.inf
             _settle(cost[0], act[0], sets, np.vstack([live, isolating]))
     if table.after_isolation:
         act[0, act[0] == len(table.minutes)] = _ISOLATE
@@ -291,8 +290,10 @@ def _tests_cost(
 
 
 def _settle(cost: Floats, act: _Whole, sets: _Whole, choices: Floats) -> None:
-    """Keep the least cost of each set and the lowest choice that has it."""
+    """Keep the least cost of each set and the lowest choice that has it.
+
+    There always is one: groups differ in some test, so two of them can be told apart.
+    """
     least = choices.min(axis=0)
-    known = np.isfinite(least)
-    cost[sets] = np.where(known, least, 0.0)
-    act[sets] = np.where(known, (choices <= least * (1 + _TIE)).argmax(axis=0), _DONE)
+    cost[sets] = least
+    act[sets] = (choices <= least * (1 + _TIE)).argmax(axis=0)
