@@ -14,7 +14,9 @@ from trainer.sites.walk import NONE, THERE, stops, walk
 PLACES = walk(demo_sheet())
 STOPS = stops(PLACES)
 WRITTEN = written_values(demo_text())
-NOT_MEASURED = re.compile(r"name|time_zone|machines|cabinets|energy_sources|bodies|\.id$|\.name\.")
+NOT_MEASURED = re.compile(
+    r"name|time_zone|machines|cabinets|energy_sources|bodies|turned_away|\.id$|\.name\."
+)
 # The sheet counts from the first pair, which measures: neither is asked.
 FIXED = {"eyes.entry.position", "eyes.entry.purpose"}
 

@@ -86,9 +86,13 @@ class BodySeen:
     nose_error, tail_error: the one farthest from 0 over all offsets [m]: how far the true nose or tail is past the beam
         when the eye says so; positive is late; NaN where the body is never seen
     nose_pulses, tail_pulses: the same in conveyor pulses
-    length_least, length_most: measured minus true length, from the beam alone [m]
+    nose_ends, tail_ends, length_ends: least and greatest error of nose, tail, and measured minus true length, from the
+        beam alone [m]; NaN where the body is never seen
     cuts: most separate parts that the beam sees the body in, before any delay; 0 where it is never seen
     hole: longest travel within it for which the beam is clear [m]
+    bridge: longest hole that the off-delay must bridge, so that it stays one car [m]; a part so short that it passes
+        for somebody walking needs no bridge
+    part: what it blocks at one go, at the offset where that is least [m]
     counted: most cars that the pair with its present delays makes of it, from the slowest to the fastest chain
     blocked: on the center line, where the beam is blocked, as distances behind the true nose [m]
     """
@@ -106,10 +110,13 @@ class BodySeen:
     tail_error: float
     nose_pulses: float
     tail_pulses: float
-    length_least: float
-    length_most: float
+    nose_ends: tuple[float, float]
+    tail_ends: tuple[float, float]
+    length_ends: tuple[float, float]
     cuts: int
     hole: float
+    bridge: float
+    part: float
     counted: int
     blocked: Spans
 
@@ -150,8 +157,7 @@ class DelaySurvey:
     walker: longest time for which somebody walking through blocks the beam [s]; None where the pair need not tell
         people from cars
     bridge: longest hole in a body that must stay one [m]; gap: shortest gap between two cars [m]
-    nose_error: how far the nose may be past the beam [m], None where the pair may be late; beam_late: how much of that
-        the beam itself takes [m]
+    nose_error: how far the nose may be past the beam [m]; beam_late: how much of that the beam itself takes [m]
     region: corners (on-delay, off-delay) of all delays that meet every demand [s]; none where nothing does
     present, recommended: (on-delay, off-delay) [s]; recommended: the middle of the region, None where it is empty
     broken: kinds of demand that the present delays do not meet, as solver.delays.DEMANDS; holds: none is
@@ -161,7 +167,7 @@ class DelaySurvey:
     walker: float | None
     bridge: float
     gap: float
-    nose_error: float | None
+    nose_error: float
     beam_late: float
     region: tuple[Setting, ...]
     present: Setting
@@ -258,17 +264,23 @@ class PairSurvey:
 
 @dataclass(frozen=True)
 class CrosstalkSurvey:
-    """One pair's light in another pair's receiver; margin: how far outside it is [rad], above 0 is none."""
+    """One pair's light in another pair's receiver.
+
+    emitter_of, receiver_of: ids of the two pairs; spacing: between the two heads [m]
+    margin: how far the receiver stands outside the light [rad]; below 0 each head stands in the other's cone
+    gain: excess gain that this light alone gives; from 1 up it holds the receiver lit
+    """
 
     emitter_of: str
     receiver_of: str
     spacing: float
     margin: float
+    gain: float
 
     @property
     def lit(self) -> bool:
-        """Whether the light reaches."""
-        return self.margin <= 0
+        """Whether the light alone holds the receiver lit, so that it misses cars."""
+        return self.gain >= 1
 
 
 @dataclass(frozen=True)
@@ -285,8 +297,9 @@ class Window:
 class ApplicationSurvey:
     """One device: its windows, and what it sprays beside the cars.
 
-    windows: a window a body; a device for wheels has one for each axle, front first
-    wasted_car, wasted_year: solution that misses the car [m³]; cost_year: its price [usd]
+    windows: a window a body; a device for wheels has one for each axle, front first, unless they run together
+    wasted_car, wasted_year: solution that misses the cars, the mean of the vehicles taken [m³]; cost_year: its price
+        [usd]
     """
 
     application: Application
