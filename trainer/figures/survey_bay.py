@@ -221,7 +221,7 @@ class SideView:
         first, last = self.blocked[0][0], self.blocked[-1][1]
         self._error(paper, n, (nose, nose - first * scale), self.nose_error, "nose")
         self._error(paper, n, (tail, nose - last * scale), self.tail_error, "tail")
-        legend = n.say("hatched: beam blocked", "rayado: haz cortado")
+        legend = n.say("hatched: beam blocked, car in the middle", "rayado: haz cortado, carro al centro")
         paper.write(legend, (WIDTH / 2, 8), ink="pencil")
 
     def _error(self, paper: Paper, n: Given, ends: Point, error: float, mark: str) -> None:

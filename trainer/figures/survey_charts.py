@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING
 from trainer.figures.chart import Frame
 from trainer.figures.given import Description, Given, Point, Words
 from trainer.figures.ink import HEAVY, LINE, THIN
+from trainer.figures.marks import Align
 from trainer.quantities.dimensions import PLAIN, TIME
 from trainer.quantities.units import unit
 from trainer.quantities.writing import write_quantity
@@ -53,12 +54,18 @@ class DelayRegion:
     def _ends(self, paper: Paper, n: Given, frame: Frame) -> None:
         """The region's ends on the axes; where it has none, the present setting's."""
         corners = self.region or (self.present,)
-        for x in sorted({point[0] for point in corners}):
-            paper.line([(frame.x(x), frame.bottom), (frame.x(x), frame.bottom - 5)], "ink", THIN)
-            paper.label(_seconds(x, n), (frame.x(x), frame.bottom), "sew", gap=8)
-        for y in sorted({point[1] for point in corners}):
-            paper.line([(frame.left, frame.y(y)), (frame.left - 5, frame.y(y))], "ink", THIN)
-            paper.label(_seconds(y, n), (frame.left, frame.y(y)), "wns", gap=8)
+        across = sorted({min(on for on, _ in corners), max(on for on, _ in corners)})
+        for value, (at, align) in zip(across, _feet(frame, across), strict=True):
+            x = frame.x(value)
+            paper.line([(x, frame.bottom), (x, frame.bottom - 5)], "ink", THIN)
+            paper.write(_seconds(value, n), (at, frame.bottom - 16), align, face="numbers")
+        upwards = sorted({min(off for _, off in corners), max(off for _, off in corners)})
+        lowest = frame.bottom
+        for value in upwards:
+            y = frame.y(value)
+            paper.line([(frame.left, y), (frame.left - 5, y)], "ink", THIN)
+            paper.write(_seconds(value, n), (frame.left - 8, max(y, lowest)), "right", face="numbers")
+            lowest = max(y, lowest) + 15
 
     def _legend(self, paper: Paper, n: Given) -> None:
         if not self.region:
@@ -89,6 +96,15 @@ class DelayRegion:
         if self.recommended is not None:
             text += n.say(f" Set {_pair(self.recommended, n)}.", f" Pon {_pair(self.recommended, n)}.")
         return Description(n.say("Delays that fit", "Retardos que sirven"), text)
+
+
+def _feet(frame: Frame, across: list[float]) -> list[tuple[float, Align]]:
+    """Where the numbers of two ends stand: under their ends, or away from each other where these are close."""
+    places = [frame.x(value) for value in across]
+    if len(places) == 2 and places[1] - places[0] < 64:
+        middle = sum(places) / 2
+        return [(middle - 5, "right"), (middle + 5, "left")]
+    return [(x, "center") for x in places]
 
 
 def _off_delay(n: Given) -> str:

@@ -18,6 +18,7 @@ Foot = Callable[[int], str]
 
 FONT, NUMBERS = "DejaVu", "DejaVuMono"
 MARGIN = 16.0
+_NAMES = 52.0  # mm for the names of facts
 
 
 def font_folder() -> Path:
@@ -86,12 +87,17 @@ def facts(pdf: FPDF, pairs: Sequence[tuple[str, str]], size: float) -> None:
     for name, value in pairs:
         top = pdf.get_y()
         pdf.set_font(FONT, "", size)
-        pdf.multi_cell(52, size * 0.52, name, align="L", new_x="RIGHT", new_y="TOP")
-        pdf.set_xy(MARGIN + 52, top)
+        if top + 4 * size * 0.52 > pdf.h - MARGIN:  # a name and its value stand on one page
+            pdf.add_page()
+            top = pdf.get_y()
+        pdf.multi_cell(_NAMES - 2, size * 0.52, name, align="L", new_x="LMARGIN", new_y="NEXT")
+        below = pdf.get_y()
+        pdf.set_xy(MARGIN + _NAMES, top)
         pdf.set_font(FONT, "B", size)
         pdf.multi_cell(
             0, size * 0.52, value, align="L", new_x="LMARGIN", new_y="NEXT", wrapmode=WrapMode.CHAR
         )
+        pdf.set_y(max(below, pdf.get_y()))
 
 
 def table(

@@ -41,6 +41,7 @@ def place(pdf: FPDF, drawing: Print, left: float, top: float, width: float) -> N
             _stroke(pdf, mark, at(mark.points), scale)
     pdf.set_draw_color(0)
     pdf.set_text_color(0)
+    pdf.set_fill_color(255)  # a table fills its cells with what was filled last
     pdf.set_dash_pattern()
 
 
