@@ -80,6 +80,40 @@ def test_json_says_name_inputs_and_result_in_si():
          {"error": si("90 ft/min * 0.08 s")}),
         (["walker_time", "--depth", "12 in", "--speed", "4 ft/s"], {"time": 0.25}),
         (["longest_off_delay", "--gap", "3 ft", "--speed", "90 ft/min"], {"time": 2.0}),
+        # Distance is speed times time, pulses are length times pulses per length; all worked here by hand.
+        (["cars_per_hour", "--speed", "45 ft/min", "--pitch", "27 ft"], {"rate": 100 / 3600}),
+        (["count_bounds", "--length", "15 ft 5.1 in", "--pulses-per-length", "12 pulses/ft"],
+         {"least": 185, "most": 186}),
+        (["count_spread", "--length", "15 ft 5.5 in", "--pulses-per-length", "12 pulses/ft"], {"spread": 0.5}),
+        (["scan_limit", "--scan-time", "15 ms", "--filter-time", "5 ms"], {"frequency": 25.0}),
+        (["scan_limit", "--scan-time", "15 ms", "--filter-time", "5 ms", "--duty", "20%"], {"frequency": 10.0}),
+        (["solution_wasted", "--flow", "8 gal/min", "--speed", "9 in/s", "--lead", "12 in", "--trail", "24 in"],
+         {"volume": si("8 gal/min * 4 s")}),
+        (["application_window", "--distance", "12 ft", "--lead", "1 ft", "--trail", "18 in", "--length", "15 ft",
+          "--pulses-per-length", "12 pulses/ft"],
+         {"on_pulse": 132, "off_pulse": 342, "on_travel": si("11 ft"), "off_travel": si("28.5 ft")}),
+        (["timer_allowance", "--distance", "30 ft", "--length", "15 ft", "--tolerance", "5%"],
+         {"lead": si("30/21 ft"), "trail": si("45/19 ft")}),
+        # A half chord 5 above the axle of a wheel of 13 is 12.
+        (["wheel_window", "--distance", "100 in", "--axle", "40 in", "--radius", "13 in", "--height", "18 in",
+          "--lead", "4 in", "--trail", "6 in", "--pulses-per-length", "1/in"],
+         {"on_pulse": 124, "off_pulse": 158, "on_travel": si("124 in"), "off_travel": si("158 in"),
+          "least_lead": si("4 in"), "least_trail": si("5 in")}),
+        (["delay_window", "--walker", "0.6 s", "--bridge", "9 in", "--gap", "36 in", "--nose-error", "9 in", "--speed",
+          "10 in/s", "--tolerance", "10%"],
+         {"on_delay_least": 0.6, "on_delay_most": 9 / 11, "off_delay_least": 1.0, "off_delay_most": 36 / 11}),
+        (["recommended_delays", "--walker", "0.6 s", "--bridge", "9 in", "--gap", "33 in", "--nose-error", "11 in",
+          "--speed", "10 in/s", "--tolerance", "10%"], {"on_delay": 0.8, "off_delay": 2.0, "slack": 0.2}),
+        (["signal_left", "--excess-gain", "40x", "--lens-loss", "30%", "--transmission", "50%"], {"excess_gain": 9.8}),
+        (["aged_gain", "--excess-gain", "10x", "--ageing", "10%", "--years", "2"], {"excess_gain": 8.1}),
+        (["gain_for_fog", "--required", "1.5x", "--visibility", "12 ft", "--distance", "12 ft", "--contrast", "5%"],
+         {"excess_gain": 30.0}),
+        (["beam_share", "--off-axis", "3 deg", "--half-angle", "1.5 deg"], {"share": 1 / 16}),
+        (["crosstalk_margin", "--spacing", "3.6576 m", "--distance", "12 ft", "--emitter-half-angle", "2 deg",
+          "--receiver-half-angle", "3 deg", "--tilt", "1 deg"], {"margin": math.radians(44)}),
+        # Absorption of PROSPECT-D, 0.1818 per cm.
+        (["water_film_transmission", "--thickness", "0.5 mm", "--wavelength", "940 nm"],
+         {"share": math.exp(-0.1818 * 0.05)}),
         # Two-wire drop 2·I·L·R; 3.14 ohm/kft is 14 AWG stranded copper, NEC chapter 9 table 8.
         (["voltage_drop", "--current", "60mA", "--length", "150 ft", "--resistance-per-length", "3.14 ohm/kft"],
          {"drop": si("2 * 60 mA * 150 ft * 3.14 ohm / (1000 ft)")}),
@@ -149,6 +183,43 @@ def test_timer_agrees_with_the_standards_diagrams():
     for kind, spans in [("TON", [[0.5, 2]]), ("TOF", [[0, 2.5], [3, 3.9]]), ("TP", [[0, 0.5], [3, 3.5]])]:
         found = result("timer", "--kind", kind, "--preset", "500ms", "--input", "-", stdin=inputs)
         assert np.array(found["spans"]) == pytest.approx(np.array(spans))
+
+
+def test_a_delay_region_by_hand():
+    # At 10 in/s, 10 % off: the walker's 0.6 s, 9 in at 11 in/s, 9 in at 9 in/s, and a band of 5.5 in at 11 in/s.
+    inch = 0.0254
+    asked = [("keep_apart", 36), ("nose", 9), ("bridge", 9), ("length", 5.5)]
+    demands = [{"kind": "ignore", "amount": 0.6, "name": "walker"}]
+    demands += [{"kind": kind, "amount": inches * inch} for kind, inches in asked]
+    words = ["delay_region", "--speed", "10 in/s", "--tolerance", "10%", "--input", "-"]
+    found = result(*words, stdin=json.dumps({"demands": demands}))
+    corners = [[0.6, 1.0], [9 / 11, 1.0], [9 / 11, 9 / 11 + 0.5], [0.6, 1.1]]
+    assert np.array(found["corners"]) == pytest.approx(np.array(corners))
+    assert (found["binding"], found["conflict"]) == ([0, 2, 3, 4], [])
+    demands.append({"kind": "ignore", "amount": 1.0})
+    empty = result(*words, stdin=json.dumps({"demands": demands}))
+    assert empty == {"corners": [], "recommended": None, "binding": [], "conflict": [2, 5]}
+
+
+def test_what_a_recorded_trace_counts():
+    trace = json.dumps({"spans": [[0, 0.4], [10, 14], [14.3, 20]]})
+    found = result("what_counts", "--on-delay", "0.6 s", "--off-delay", "0.5 s", "--input", "-", stdin=trace)
+    assert found == {"count": 1, "spans": [[10.6, 20.5]], "belongs": [None, 0, 0]}
+
+
+def test_heads_face_to_face_and_side_by_side():
+    heads = {
+        "emitter": [0, 0, 1],
+        "emitter_axis": [0, 1, 0],
+        "emitter_half_angle": 0.1,
+        "receiver_half_angle": 0.2,
+    }
+    facing = heads | {"receiver": [0, 4, 1], "receiver_axis": [0, -3, 0]}
+    found = result("crosstalk_between", "--input", "-", stdin=json.dumps(facing))
+    assert found == pytest.approx({"margin": -0.1, "emitter_off": 0, "receiver_off": 0, "share": 1})
+    beside = heads | {"receiver": [1, 0, 1], "receiver_axis": [0, 1, 0]}
+    found = result("crosstalk_between", "--input", "-", stdin=json.dumps(beside))
+    assert found["margin"] == pytest.approx(math.pi / 2 - 0.1)
 
 
 def test_a_box_blocks_a_level_beam_for_its_own_length():

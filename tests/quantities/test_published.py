@@ -20,6 +20,10 @@ SAMPLES = {
     "circular_mils": 6530.0, "k": 42.3, "rms": 24.0, "charge": 6e-5, "failures_per_year": 2e-7, "lead_time": 2.6e6,
     "service_level": 0.95, "stock": 2.0, "count": 3.0, "mean": 2.5, "car_rate": 0.02, "margin": 9.0, "call_out": 180.0,
     "price": 140.0, "saved": 800.0, "share": 0.3, "parts": 37.0,
+    "required": 1.5, "lens_loss": 0.2, "transmission": 0.4, "ageing": 0.06, "years": 3.0, "off_axis": 0.02,
+    "index": 1.333, "ratio": 50.0, "spacing": 0.3, "emitter_half_angle": 0.03, "receiver_half_angle": 0.04,
+    "tilt": 0.01, "scan_time": 0.01, "filter_time": 0.004, "duty": 0.4, "pitch": 8.0, "walker": 0.3, "bridge": 0.1,
+    "nose_error": 0.2, "tolerance": 0.03, "lead": 0.15, "trail": 0.25, "axle": 0.9, "radius": 0.33, "flow": 5e-4,
     "latitude": 0.7, "longitude": -1.8, "year": 2026.0, "day": 172.0, "receiver_azimuth": 4.4,
     "receiver_elevation": 0.15, "elevation": 0.6, "azimuth": 3.4, "declination": 0.4,
 }  # fmt: skip

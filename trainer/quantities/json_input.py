@@ -10,6 +10,7 @@ import numpy as np
 
 from trainer.solver.almanac import FIRST_YEAR, LAST_YEAR
 from trainer.solver.beam import Piece
+from trainer.solver.delays import DEMANDS, Demand
 from trainer.solver.numbers import BadInput, Numbers
 from trainer.solver.procedures import Step
 
@@ -70,6 +71,12 @@ def steps(name: str, value: object) -> list[Step]:
     """A list of {act, source?, person?}. Raises BadInput."""
     allowed = "a list of {act, source?, person?} with texts"
     return [_step(name, one, allowed) for one in _list(name, value, allowed)]
+
+
+def demands(name: str, value: object) -> list[Demand]:
+    """A list of {kind, amount, name?}. Raises BadInput."""
+    allowed = "a list of {kind, amount, name?}"
+    return [_demand(name, one, allowed) for one in _list(name, value, allowed)]
 
 
 def texts(name: str, value: object) -> list[str]:
@@ -172,6 +179,16 @@ def _step(name: str, value: object, allowed: str) -> Step:
         if not isinstance(one, str) and (key == "act" or one is not None):
             raise BadInput(key, _Shown(one), "a text")
     return Step(act=value["act"], source=value.get("source"), person=value.get("person"))
+
+
+def _demand(name: str, value: object, allowed: str) -> Demand:
+    if not isinstance(value, dict) or not {"kind", "amount"} <= set(value) <= {"kind", "amount", "name"}:
+        raise BadInput(name, _Shown(value), allowed)
+    return Demand(
+        kind=_text("kind", value["kind"], f"one of {', '.join(DEMANDS)}"),
+        amount=number("amount", value["amount"]),
+        name=_text("name", value.get("name", ""), "a text"),
+    )
 
 
 def shown(value: object) -> str:

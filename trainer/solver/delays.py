@@ -97,7 +97,8 @@ class Region:
     """All pairs (on-delay, off-delay) that meet every demand [s].
 
     bounds: the half-planes whose common part it is
-    corners: of that common part, counter-clockwise; three or more, or two (a segment), one (a point), none (empty)
+    corners: of that common part, counter-clockwise from the lowest; three or more, or two (a segment), one (a
+        point), none (empty)
     edges: its sides; a corner on an open edge is itself not allowed
     empty: whether no pair meets all demands; then there are no corners and no edges
     conflict: the fewest demands that cannot hold together, the first such in the order given; () where not empty
@@ -223,7 +224,7 @@ def _tightest(bounds: Sequence[Bound]) -> tuple[Bound, ...]:
 
 
 def _corners(bounds: Sequence[Bound], rounding: float = _ROUNDING) -> tuple[Setting, ...]:
-    """Corners of the closed common part, counter-clockwise: crossings of two lines that are within all bounds."""
+    """Corners of the closed common part, counter-clockwise from the lowest: crossings of two lines."""
     tight = _tightest(bounds)
     crossings = (_crossing(one, two) for one, two in combinations(tight, 2))
     within = [
@@ -231,7 +232,9 @@ def _corners(bounds: Sequence[Bound], rounding: float = _ROUNDING) -> tuple[Sett
     ]
     apart = _apart(within, rounding)
     middle = np.mean(apart, axis=0) if apart else np.zeros(2)
-    return tuple(sorted(apart, key=lambda at: float(np.arctan2(at[1] - middle[1], at[0] - middle[0]))))
+    around = sorted(apart, key=lambda at: float(np.arctan2(at[1] - middle[1], at[0] - middle[0])))
+    lowest = min(range(len(around)), key=lambda i: (round(around[i][1], 9), around[i][0]), default=0)
+    return (*around[lowest:], *around[:lowest])
 
 
 def _crossing(one: Bound, two: Bound) -> Setting | None:
