@@ -3,11 +3,14 @@
 import re
 
 import pytest
+from sqlalchemy import select
 
 from tests.cast import make_person
+from trainer.acts.measuring import keep_check
 from trainer.language.auditing import Audit
 from trainer.records.queries import measuring as queries
 from trainer.records.queries import people
+from trainer.records.tables import Drill
 from trainer.sites import demo_text
 
 MEASURE = "/sheet/measure"
@@ -60,7 +63,7 @@ def test_a_screen_says_where_what_how_far_and_what_for(tom):
     page = text(tom.get(WIDTH))
     for said in (
         "Across the bay", "Run the tape level across the bay", "Plausible from 8 ft to 25 ft",
-        "In force, version 1: 12 ft", "questions use it", "In the survey of your site it decides what the beam sees",
+        "In force: 12 ft", "questions use it", "In the survey of your site it decides what the beam sees",
     ):  # fmt: skip
         assert said in page
     assert re.search(r"\d+ of \d+", page)
@@ -153,6 +156,17 @@ def test_the_cabinet_stays_shut(tom):
     assert "At the cabinet, door shut" in page
     assert "Do not open the cabinet" in page
     assert "DANGER" in page
+
+
+def test_before_a_tape_is_laid_the_chain_is_locked_out(tom):
+    for address in (
+        MEASURE,
+        f"{MEASURE}/eyes.entry.receiver_side",
+        WIDTH,
+        f"{MEASURE}/applications.rinse.distance",
+    ):
+        assert "Have the conveyor stopped and locked out" in text(tom.get(address))
+    assert "locked out, as your" not in text(tom.get(f"{MEASURE}/business.call_out"))
 
 
 def test_a_second_phone_does_not_overwrite_what_it_has_not_seen(stage, tom):
@@ -299,6 +313,37 @@ def test_a_check_says_which_questions_do_not_hold_and_drills_leave_them_out(stag
     assert "does not hold" in text(tom.get("/sheet"))
     with stage.cast.database.reading() as db:
         assert queries.kept_out(db, stage.cast.site, 1, bank) == {failing.id}
+
+
+def drilled(stage):
+    with stage.cast.database.reading() as db:
+        return set(db.scalars(select(Drill.question)))
+
+
+def test_a_drill_asks_only_what_holds_here(stage):
+    plan = stage.house.lessons.by_id["measuring.length"]
+    bank = stage.house.bank
+    barred = {one.id for skill in plan.skills for one in bank.of_skill(skill)[:-1]}
+    audits = [Audit(id_, True, 1, 0.0, "", 9.0, ("No draw.",)) for id_ in barred]
+    keep_check(
+        stage.cast.database, site_id=stage.cast.site, version=1, bank=bank, audits=audits, now=stage.clock()
+    )
+    for person in (stage.cast.ana, stage.cast.tom, stage.cast.mia):
+        assert stage.visitor(person).send("/drill", lesson="measuring.length").status_code == 303
+    assert drilled(stage)
+    assert not drilled(stage) & barred
+
+
+def test_a_skill_without_a_question_that_holds_is_asked_last(stage):
+    plan = stage.house.lessons.by_id["measuring.length"]
+    bank = stage.house.bank
+    every = [one.id for skill in plan.skills for one in bank.of_skill(skill)]
+    audits = [Audit(id_, True, 1, 0.0, "", 9.0, ("No draw.",)) for id_ in every]
+    keep_check(
+        stage.cast.database, site_id=stage.cast.site, version=1, bank=bank, audits=audits, now=stage.clock()
+    )
+    stage.visitor(stage.cast.ana).send("/drill", lesson="measuring.length")
+    assert drilled(stage) <= set(every)
 
 
 def test_a_check_that_breaks_off_can_be_begun_again(stage, tom, monkeypatch):

@@ -72,13 +72,18 @@ class Stop:
 
 @dataclass(frozen=True)
 class Place:
-    """Where one stands, and what is measured from there; `shut`: a cabinet that must not be opened."""
+    """Where one stands, and what is measured from there; `shut`: at a cabinet that must not be opened."""
 
     id: str
     title: Said
     stand: Said
     stops: tuple[Stop, ...]
     shut: bool = False
+
+    @property
+    def moving(self) -> bool:
+        """Whether the chain or a car can hit whoever measures here."""
+        return self.id not in {"outside", "cabinet", "office"}
 
 
 def walk(sheet: SiteSheet, given: Given = MappingProxyType({})) -> tuple[Place, ...]:
