@@ -42,6 +42,24 @@ def test_every_shipped_scheme_gives_forms(bank, values, system):
             assert critical <= {slot.skill for slot in paper.form.slots}
 
 
+def test_what_does_not_hold_at_a_site_stands_on_no_form_there(bank, values):
+    for scheme in load_schemes(content_folder() / "questions" / "schemes").values():
+        easiest = {
+            bank.of_skill(skill)[0].id
+            for area in scheme.areas
+            for skill in area.skills
+            if bank.of_skill(skill)[1:]
+        }
+        barred = frozenset(easiest)
+        for attempt in range(3):
+            setting = Setting(values, "us", f"exam|p|{attempt}", barred=barred)
+            paper = set_paper(scheme, bank, bank.find, SECRET, setting)
+            if isinstance(paper, Paper):
+                assert not barred & {slot.question for slot in paper.form.slots}
+            else:
+                assert paper == shortfalls(scheme, bank, barred)
+
+
 def test_no_figure_of_an_exam_writes_the_answer(bank, values):
     """What stands in the picture or its words, of every numeric question whose figure is shown in an exam."""
     looked_at, left_out = 0, set()
