@@ -9,7 +9,9 @@ from trainer.solver.bodies import BODIES, Body, body, with_hitch, with_trailer
 from trainer.solver.detection import Pair, behind_nose, detect, open_bed, profile
 from trainer.solver.numbers import BadInput
 
-BOX = Body("box", (Piece(((0.0, 0.2), (0.0, 1.4), (-4.0, 1.4), (-4.0, 0.2)), -0.9, 0.9),), -0.8, -3.2, 0.3)
+BOX = Body(
+    "box", "van", (Piece(((0.0, 0.2), (0.0, 1.4), (-4.0, 1.4), (-4.0, 0.2)), -0.9, 0.9),), -0.8, -3.2, 0.3
+)
 
 
 def level(height, x=0.0):
@@ -81,7 +83,7 @@ def test_a_pickup_shows_an_open_bed_and_a_hitch_or_a_tongue_does_not():
     for plain in ("sedan", "suv", "van"):
         for vehicle in (body(plain), with_hitch(body(plain)), with_trailer(body(plain))):
             assert open_bed(low, high, vehicle) is None
-    behind = open_bed(low, high, with_trailer(body("pickup"), box=3.0))
+    behind = open_bed(low, high, with_trailer(body("pickup"), box_length=3.0))
     assert behind is None or behind.start < 4.5
 
 

@@ -48,3 +48,12 @@ def is_convex(corners: Floats) -> bool:
     slack = 1e-9 * float(np.ptp(corners, axis=0).max()) ** 2
     one_side = bool((cross >= -slack).all() or (cross <= slack).all())
     return one_side and bool(np.abs(cross).max() > slack)
+
+
+def hull(corners: Iterable[Corner]) -> tuple[Corner, ...]:
+    """Corners (x, z) of the convex hull of points, in order; corners on a straight way are left out."""
+    points = tuple(corners)
+    nose, tail = front(points), front((-x, z) for x, z in points)
+    rising = zip(nose.xs.tolist(), nose.heights.tolist(), strict=True)
+    falling = zip((-tail.xs[::-1]).tolist(), tail.heights[::-1].tolist(), strict=True)
+    return tuple(dict.fromkeys((*rising, *falling)))
