@@ -15,6 +15,8 @@ from trainer.solver.beam import (
     beam_slope,
     blocked_interval,
     blocked_spans,
+    passes,
+    sweep,
     union,
 )
 from trainer.solver.numbers import BadInput
@@ -199,6 +201,52 @@ def test_beams_along_level_upright_and_square_agree_with_shapely(piece, start, e
         assert np.isnan(first) or last - first < 1e-4
     else:
         assert (first, last) == pytest.approx((cut.bounds[0], cut.bounds[2]), abs=1e-7)
+
+
+@given(
+    parts=st.lists(pieces(), max_size=5),
+    heights=st.lists(st.tuples(coordinates, coordinates), min_size=1, max_size=4),
+    offsets=st.lists(coordinates, min_size=1, max_size=3),
+)
+def test_a_sweep_is_the_union_of_every_pieces_interval_in_every_placement(parts, heights, offsets):
+    low, high = np.array(heights).T
+    emitter = np.stack([np.zeros_like(low), np.full_like(low, -2.5), low], axis=-1)[:, np.newaxis]
+    receiver = np.stack([np.full_like(low, 0.4), np.full_like(low, 2.5), high], axis=-1)[:, np.newaxis]
+    found = sweep(emitter, receiver, parts, np.array(offsets))
+    merged = found.merged()
+    for index in np.ndindex(len(heights), len(offsets)):
+        ends = emitter[index[0], 0], receiver[index[0], 0]
+        intervals = [blocked_interval(*ends, piece, offsets[index[1]]) for piece in parts]
+        expected = union([(float(first), float(last)) for first, last in intervals])
+        assert found.spans(*index) == merged.spans(*index) == expected
+        assert found.count[index] == merged.count[index] == len(expected)
+        assert found.seen[index] == bool(expected)
+        if expected:
+            holes = [after[0] - before[1] for before, after in pairwise(expected)]
+            assert (found.first[index], found.last[index]) == (expected[0][0], expected[-1][1])
+            assert found.longest_hole[index] == max(holes, default=0)
+            firsts, lasts = merged.firsts[:, *index], merged.lasts[:, *index]
+            assert tuple(zip(firsts, lasts, strict=True))[: len(expected)] == expected
+            assert np.isnan(firsts[len(expected) :]).all()
+        else:
+            assert np.isnan([found.first[index], found.last[index], found.longest_hole[index]]).all()
+
+
+def test_a_sweep_asks_for_one_index_an_axis():
+    found = sweep(np.zeros((3, 1, 3)), [0, 2, 0.5], [Piece(RECTANGLE, -0.9, 0.9)], np.zeros(2))
+    assert found.seen.shape == (3, 2)
+    with pytest.raises(BadInput, match="one number for each of 2 axes"):
+        found.spans(1)
+
+
+def test_a_beam_passes_under_or_over_only_what_stands_in_its_way():
+    tall, low = Piece(RECTANGLE, -0.9, 0.9), Piece(((0, 0), (0, 0.1), (-1, 0.1), (-1, 0)), 0.9, 1.1)
+    assert passes([0, -2, 0.1], [0, 0.5, 0.15], [tall, low]).under
+    assert not passes([0, -2, 0.15], [0, 2, 0.15], [tall, low]).under  # the low piece stands below it
+    assert not passes([0, -2, 0.2], [0, 2, 0.2], [tall]).under  # it touches
+    assert passes([0, -2, 1.5], [0, 2, 1.6], [tall, low]).over
+    assert not passes([0, 3, 0.1], [0, 2, 0.1], [tall, low]).under
+    assert not passes([0, -2, 0.1], [0, 2, 0.1], []).under
 
 
 def test_a_beam_along_travel_beside_the_vehicle_is_free():
