@@ -5,11 +5,15 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 
 from trainer.sites.said import Said
-from trainer.sites.survey.delays import lateness
+from trainer.sites.survey.changing import changed
+from trainer.sites.survey.delays import lateness, survey_delays
 from trainer.sites.survey.making import amount, at_pair, rounded, set_fields
 from trainer.sites.survey.results import Amount, Finding, Mend, PairSurvey, Survey
 from trainer.sites.survey.seeing import Speeds
+from trainer.sites.survey.seeing_findings import move, sees_all
+from trainer.solver.delays import LONGEST_SETTING
 
+_ROOM = 0.1  # s; how far apart the two ends of what fits should be, so that it can be set
 # What each demand is, where two of them cannot hold together.
 DEMANDS: Mapping[str, Said] = {
     "ignore": Said("to ignore somebody walking through", "ignorar a alguien que pasa caminando"),
@@ -59,8 +63,8 @@ def _set(pair: PairSurvey, key: str, field: str, axis: int) -> Mend:
 
 
 def _seconds(value: float) -> Amount:
-    """As it can be set: to a hundredth of a second, or finer where that would be nothing."""
-    return rounded(value, "s", 0.01 if value >= 0.1 else 0.001, up=False)
+    """As it can be set: to a hundredth of a second."""
+    return rounded(value, "s", 0.01, up=False)
 
 
 def _walkers(_: Survey, pair: PairSurvey) -> Finding:
@@ -126,7 +130,9 @@ _BROKEN = {
 def _nothing_fits(survey: Survey, pair: PairSurvey) -> Finding:
     """Two demands that ask for opposite things; which fact to change so that both can hold."""
     first, *others = pair.delays.conflict
-    second = others[0] if others else first
+    if not others:
+        return _no_delay(survey, pair)
+    second = others[0]
     needed, allowed = _ask(survey, pair, first, second)
     return at_pair(
         "no_delays",
@@ -136,6 +142,21 @@ def _nothing_fits(survey: Survey, pair: PairSurvey) -> Finding:
         limit=amount(allowed, "s"),
         mends=_ease(survey, pair),
         names={"first": DEMANDS[first], "second": DEMANDS[second]},
+    )
+
+
+def _no_delay(survey: Survey, pair: PairSurvey) -> Finding:
+    """A hole so long, or a walker so slow, that no delay that can be set bridges or ignores it."""
+    bridging = "bridge" in pair.delays.conflict
+    needed = pair.delays.bridge / Speeds.of(survey.sheet).slow if bridging else pair.delays.walker or 0.0
+    return at_pair(
+        "no_delay",
+        "miscounts",
+        pair,
+        found=amount(needed, "s"),
+        limit=amount(LONGEST_SETTING, "s"),
+        mends=move(survey, pair, sees_all) if bridging else (Mend("slower_or_apart", (), {}),),
+        names={"first": DEMANDS[pair.delays.conflict[0]]},
     )
 
 
@@ -149,15 +170,23 @@ def _ask(survey: Survey, pair: PairSurvey, *kinds: str) -> tuple[float, float]:
 
 
 def _ease(survey: Survey, pair: PairSurvey) -> tuple[Mend, ...]:
-    """The gap or the lateness that would leave a tenth of a second of room."""
-    speeds = Speeds.of(survey.sheet)
-    late = 0.1 + 2 * survey.sheet.conveyor.scan_time
-    if "keep_apart" in pair.delays.conflict and "bridge" in pair.delays.conflict:
-        gap = (pair.delays.bridge / speeds.slow + late) * speeds.fast
-        value = rounded(gap, "in", 1, up=True)
-        return (set_fields("wider_gap", "conveyor", {"smallest_gap": value}),)
-    if "nose" in pair.delays.conflict and "ignore" in pair.delays.conflict:
-        way = pair.delays.beam_late + lateness(survey.sheet, (pair.delays.walker or 0.0) + late)
-        value = rounded(way, "in", 0.5, up=True)
-        return (set_fields("allow_later", "conveyor", {"nose_error": value}),)
+    """The gap or the lateness that leaves a tenth of a second of room, and delays that then do."""
+    conflict, speeds = set(pair.delays.conflict), Speeds.of(survey.sheet)
+    room = _ROOM + 2 * survey.sheet.conveyor.scan_time
+    if conflict == {"bridge", "keep_apart"}:
+        gap = rounded((pair.delays.bridge / speeds.slow + room) * speeds.fast, "in", 1, up=True)
+        return (_eased(survey, pair, "wider_gap", {"smallest_gap": gap}),)
+    if conflict == {"ignore", "nose"}:
+        way = pair.delays.beam_late + lateness(survey.sheet, (pair.delays.walker or 0.0) + room)
+        late = rounded(way, "in", 0.5, up=True)
+        return (_eased(survey, pair, "allow_later", {"nose_error": late}),)
     return (Mend("slower_or_apart", (), {}),)
+
+
+def _eased(survey: Survey, pair: PairSurvey, key: str, values: Mapping[str, Amount]) -> Mend:
+    """The conveyor's fact set so, and this pair's delays in the middle of what it then allows."""
+    mend = set_fields(key, "conveyor", values)
+    on, off = survey_delays(changed(survey.sheet, mend.changes), pair.eye, pair.bodies).recommended or (0, 0)
+    delays = {"on_delay": _seconds(on), "off_delay": _seconds(off)}
+    set_too = set_fields(key, f"eyes.{pair.eye.id}", delays)
+    return Mend(key, (*mend.changes, *set_too.changes), {**mend.numbers, **set_too.numbers})

@@ -5,9 +5,12 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 
 from trainer.sites.sheet import EyePair, SiteSheet
-from trainer.sites.survey.results import BodySeen, DelaySurvey
+from trainer.sites.survey.results import BodySeen, DelaySurvey, Setting
 from trainer.sites.survey.seeing import Speeds, walker_time_of
-from trainer.solver.delays import Demand, delay_region
+from trainer.solver.delays import Demand, Region, delay_region
+
+# What each delay should keep from the ends of what does, where there is as much: a little drift does no harm then [s].
+_ROOM = (0.05, 0.25)
 
 
 def survey_delays(sheet: SiteSheet, eye: EyePair, bodies: Sequence[BodySeen]) -> DelaySurvey:
@@ -26,7 +29,7 @@ def survey_delays(sheet: SiteSheet, eye: EyePair, bodies: Sequence[BodySeen]) ->
         beam_late=_late(met) if counts else 0.0,
         region=region.corners,
         present=present,
-        recommended=region.recommended,
+        recommended=_nearest(region, present),
         broken=tuple(one.kind for one in region.broken(*present)),
         conflict=tuple(one.kind for one in region.conflict),
     )
@@ -55,6 +58,23 @@ def _demands(sheet: SiteSheet, eye: EyePair, met: Sequence[BodySeen]) -> Iterato
 def lateness(sheet: SiteSheet, on_delay: float) -> float:
     """How far a nose goes, on the fastest chain, through input filter and on-delay [m]."""
     return Speeds.of(sheet).fast * (sheet.conveyor.input_filter + on_delay)
+
+
+def _nearest(region: Region, present: Setting) -> Setting | None:
+    """The present delays where they do; else as near to them as leaves some room, so that little else changes."""
+    if region.empty or region.holds(*present):
+        return None if region.empty else present
+    on, off = (
+        _within([corner[axis] for corner in region.corners], present[axis], _ROOM[axis]) for axis in (0, 1)
+    )
+    return (on, off) if region.holds(on, off) else region.recommended
+
+
+def _within(ends: Sequence[float], value: float, wanted: float) -> float:
+    """A delay within its two ends, off each by some room [s]."""
+    least, most = min(ends), max(ends)
+    room = min(wanted, (most - least) / 4)
+    return min(max(value, least + room if least > 0 else 0.0), most - room)
 
 
 def _bridge(met: Sequence[BodySeen]) -> float:

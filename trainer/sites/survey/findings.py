@@ -16,7 +16,9 @@ def with_findings(survey: Survey) -> Survey:
     found: list[Finding] = []
     for pair in survey.pairs:
         found += light_findings(survey, pair)
-        found += seeing_findings(survey, pair)
-        found += delay_findings(survey, pair)
+        seen = list(seeing_findings(survey, pair))
+        # What cannot be seen right cannot be timed right: where no delays do, the beam is to blame.
+        timed = () if seen and not pair.delays.region else delay_findings(survey, pair)
+        found += [*seen, *timed]
     found += site_findings(survey)
     return replace(survey, findings=tuple(sorted(found, key=lambda one: SEVERITIES.index(one.severity))))

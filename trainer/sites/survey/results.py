@@ -159,7 +159,8 @@ class DelaySurvey:
     bridge: longest hole in a body that must stay one [m]; gap: shortest gap between two cars [m]
     nose_error: how far the nose may be past the beam [m]; beam_late: how much of that the beam itself takes [m]
     region: corners (on-delay, off-delay) of all delays that meet every demand [s]; none where nothing does
-    present, recommended: (on-delay, off-delay) [s]; recommended: the middle of the region, None where it is empty
+    present, recommended: (on-delay, off-delay) [s]; recommended: the present one where it does, else near to it and
+        within the region; None where that is empty
     broken: kinds of demand that the present delays do not meet, as solver.delays.DEMANDS; holds: none is
     conflict: kinds of demand that cannot hold together; none where the region is not empty
     """

@@ -11,14 +11,17 @@ from trainer.sites.fleet import taken
 from trainer.sites.sheet import EyePair, SiteSheet
 from trainer.sites.survey.bay_axes import lenses
 from trainer.sites.survey.delays import lateness, survey_delays
-from trainer.sites.survey.light import visits
+from trainer.sites.survey.light import survey_signal, visits
 from trainer.sites.survey.making import amount, at_pair, set_fields
 from trainer.sites.survey.results import BodySeen, Change, Finding, Mend, PairSurvey, Survey
 from trainer.sites.survey.seeing import see_all
+from trainer.solver.beam import Truths
 from trainer.solver.bodies import Body
-from trainer.solver.detection import SHORTEST_BED, Pair, open_bed
+from trainer.solver.detection import SHORTEST_BED, Pair, detect, open_bed
+from trainer.solver.numbers import Floats
 
-_STEP = 0.0254  # heights are looked for by the inch
+_STEP = 2 * 0.0254  # heights are looked for by two inches
+_TRIES = 25  # heights judged in full, the nearest first
 _BED = "pickup"  # the plain pickup of the catalogue: the bed that a profile eye must find
 Does = Callable[[SiteSheet, EyePair], bool]
 
@@ -32,12 +35,13 @@ def seeing_findings(survey: Survey, pair: PairSurvey) -> Iterator[Finding]:
     if missed:
         yield _missed(survey, pair, missed)
         return
-    if pair.delays.beam_late + lateness(survey.sheet, 0.0) >= pair.delays.nose_error:
+    if pair.delays.beam_late >= _latest(survey, pair):
         yield _late(survey, pair)
 
 
 def _missed(survey: Survey, pair: PairSurvey, missed: list[BodySeen]) -> Finding:
     worst = min(missed, key=lambda one: abs(one.missed_at or 0.0))
+    late = _late_ones(survey, pair)
     key = "missed_under" if worst.passes_under else "missed_over" if worst.passes_over else "missed"
     return at_pair(
         key,
@@ -45,30 +49,40 @@ def _missed(survey: Survey, pair: PairSurvey, missed: list[BodySeen]) -> Finding
         pair,
         found=amount(abs(worst.missed_at or 0.0), "in"),
         limit=amount(survey.sheet.bay.lane_offset, "in"),
-        mends=(*_move(survey, pair, _sees_all), _turn_away(missed)),
-        numbers={"others": amount(len(missed) - 1, "1")},
+        mends=(*move(survey, pair, sees_all), *_turn_away(pair, [*missed, *late])),
         names={"body": worst.name},
     )
 
 
 def _late(survey: Survey, pair: PairSurvey) -> Finding:
-    met = [one for one in pair.bodies if not one.turned_away]
-    worst = max(met, key=lambda one: one.nose_ends[1])
-    allowed = pair.delays.nose_error - lateness(survey.sheet, 0.0)
-    late = [one for one in met if one.nose_ends[1] >= allowed]
+    late = _late_ones(survey, pair)
+    worst = max(late, key=lambda one: one.nose_ends[1])
     return at_pair(
         "beam_late",
         "miscounts",
         pair,
         found=amount(worst.nose_ends[1], "in"),
-        limit=amount(allowed, "in"),
-        mends=(*_move(survey, pair, _sees_all), _turn_away(late)),
+        limit=amount(_latest(survey, pair), "in"),
+        mends=(*move(survey, pair, sees_all), *_turn_away(pair, late)),
         names={"body": worst.name},
     )
 
 
-def _turn_away(bodies: list[BodySeen]) -> Mend:
-    return Mend("turn_away", tuple(Change("turned_away", one.id) for one in bodies), {})
+def _latest(survey: Survey, pair: PairSurvey) -> float:
+    """How late the beam itself must not be, so that some delay can do the rest [m]."""
+    return pair.delays.nose_error - lateness(survey.sheet, 0.0)
+
+
+def _late_ones(survey: Survey, pair: PairSurvey) -> list[BodySeen]:
+    latest = _latest(survey, pair)
+    return [one for one in pair.bodies if one.seen and not one.turned_away and one.nose_ends[1] >= latest]
+
+
+def _turn_away(pair: PairSurvey, bodies: list[BodySeen]) -> tuple[Mend, ...]:
+    """Not where that would be half of all that come."""
+    if 2 * len(bodies) >= sum(not one.turned_away for one in pair.bodies):
+        return ()
+    return (Mend("turn_away", tuple(Change("turned_away", one.id) for one in bodies), {}),)
 
 
 def _bed(survey: Survey, pair: PairSurvey) -> Iterator[Finding]:
@@ -81,7 +95,7 @@ def _bed(survey: Survey, pair: PairSurvey) -> Iterator[Finding]:
         pair,
         found=amount(pair.eye.low, "in"),
         limit=amount(SHORTEST_BED, "ft"),
-        mends=_move(survey, pair, lambda sheet, eye: _finds_bed(sheet, eye, pickup)),
+        mends=move(survey, pair, lambda sheet, eye: _finds_bed(sheet, eye, pickup)),
     )
 
 
@@ -93,7 +107,7 @@ def _finds_bed(sheet: SiteSheet, eye: EyePair, pickup: Body) -> bool:
     return all(bed is not None and not bed.bridged for bed in beds)
 
 
-def _sees_all(sheet: SiteSheet, eye: EyePair) -> bool:
+def sees_all(sheet: SiteSheet, eye: EyePair) -> bool:
     """Whether a pair sees every vehicle that is taken, early enough that some delays can do the rest."""
     bodies = [one for one in see_all(sheet, eye) if not one.turned_away]
     delays = survey_delays(sheet, eye, bodies)
@@ -101,17 +115,45 @@ def _sees_all(sheet: SiteSheet, eye: EyePair) -> bool:
     return all(one.seen for one in bodies) and in_time and bool(delays.region)
 
 
-def _move(survey: Survey, pair: PairSurvey, does: Does) -> tuple[Mend, ...]:
+def move(survey: Survey, pair: PairSurvey, does: Does) -> tuple[Mend, ...]:
     """The nearest heights that do, in the room that the sheet gives, without letting the sun in."""
     room = pair.eye.may_stand
     if room is None:
         return (Mend("say_room", (), {}),)
-    heights = np.arange(room.lowest, room.highest + _STEP / 2, _STEP).tolist()
-    pairs = [(low, high) for low in heights for high in heights if low <= high]
-    pairs.sort(key=lambda two: abs(two[0] - pair.eye.low) + abs(two[1] - pair.eye.high))
-    for low, high in pairs:
-        moved = replace(pair.eye, low=low, high=high)
-        if does(survey.sheet, moved) and len(visits(survey.sheet, moved, survey.year)) <= pair.sun.total:
-            values = {"low": amount(low, "in"), "high": amount(high, "in")}
+    heights = np.arange(room.lowest, room.highest + _STEP / 2, _STEP)
+    low, high = (one.ravel() for one in np.meshgrid(heights, heights))
+    low, high = low[low <= high], high[low <= high]
+    nearest = np.argsort(np.abs(low - pair.eye.low) + np.abs(high - pair.eye.high), kind="stable")
+    for i in nearest[_promising(survey, pair, low[nearest], high[nearest])][:_TRIES]:
+        moved = replace(pair.eye, low=float(low[i]), high=float(high[i]))
+        if _as_bright(survey, pair, moved) and does(survey.sheet, moved) and _as_dark(survey, pair, moved):
+            values = {"low": amount(moved.low, "in"), "high": amount(moved.high, "in")}
             return (set_fields("move_heads", f"eyes.{pair.eye.id}", values),)
     return (Mend("no_room", (), {}),)
+
+
+def _as_bright(survey: Survey, pair: PairSurvey, moved: EyePair) -> bool:
+    """Whether enough of the beam is left in steam, where there was enough."""
+    signal = survey_signal(survey.sheet, moved)
+    return signal.in_steam >= min(signal.least, pair.signal.in_steam)
+
+
+def _as_dark(survey: Survey, pair: PairSurvey, moved: EyePair) -> bool:
+    """Whether no more sun gets in."""
+    return len(visits(survey.sheet, moved, survey.year)) <= pair.sun.total
+
+
+def _promising(survey: Survey, pair: PairSurvey, low: Floats, high: Floats) -> Truths:
+    """Which heights see every vehicle early enough at the middle and both ends of the lane; a profile eye need not."""
+    good = np.ones(low.shape, dtype=np.bool_)
+    if pair.eye.purpose == "profile":
+        return good
+    latest = _latest(survey, pair)
+    emitter, receiver = (np.repeat([[one]], low.size, axis=0) for one in (pair.emitter, pair.receiver))
+    on_receiver = pair.eye.high_head == "receiver"
+    emitter[:, 0, 2], receiver[:, 0, 2] = (low, high) if on_receiver else (high, low)
+    offsets = survey.sheet.bay.lane_offset * np.array([-1.0, 0.0, 1.0])
+    for one in taken(survey.sheet):
+        found = detect(emitter, receiver, one.body, offsets)
+        good &= (found.seen & (found.nose_error < latest)).all(axis=1)
+    return good

@@ -56,21 +56,22 @@ FINDINGS: Mapping[str, Said] = {
         "sigue con luz aunque un carro corte su haz.",
     ),
     "missed": Said(
-        "It does not see this vehicle, {body}, where that stands {found} off the middle; the lane lets it "
-        "stand {limit} off.",
-        "No ve este vehículo, {body}, cuando va a {found} del centro; el carril lo deja ir hasta a {limit}.",
+        "It does not see this vehicle, {body}, from {found} off the middle on; in this lane it may stand "
+        "{limit} off.",
+        "No ve este vehículo, {body}, desde {found} fuera del centro; en este carril puede ir hasta a "
+        "{limit}.",
     ),
     "missed_under": Said(
-        "Its beam runs below this vehicle, {body}, where that stands {found} off the middle; the lane lets "
-        "it stand {limit} off.",
-        "Su haz pasa por debajo de este vehículo, {body}, cuando va a {found} del centro; el carril lo deja "
-        "ir hasta a {limit}.",
+        "Its beam runs below this vehicle, {body}, from {found} off the middle on; in this lane it may "
+        "stand {limit} off.",
+        "Su haz pasa por debajo de este vehículo, {body}, desde {found} fuera del centro; en este carril "
+        "puede ir hasta a {limit}.",
     ),
     "missed_over": Said(
-        "Its beam runs over this vehicle, {body}, where that stands {found} off the middle; the lane lets "
-        "it stand {limit} off.",
-        "Su haz pasa por encima de este vehículo, {body}, cuando va a {found} del centro; el carril lo deja "
-        "ir hasta a {limit}.",
+        "Its beam runs over this vehicle, {body}, from {found} off the middle on; in this lane it may stand "
+        "{limit} off.",
+        "Su haz pasa por encima de este vehículo, {body}, desde {found} fuera del centro; en este carril "
+        "puede ir hasta a {limit}.",
     ),
     "beam_late": Said(
         "The beam meets the nose of this vehicle, {body}, up to {found} late. No delay can make up for "
@@ -123,6 +124,10 @@ FINDINGS: Mapping[str, Said] = {
         "{limit}.",
         "Ningún retardo puede con las dos cosas: {first}, y {second}. Una pide por lo menos {found}, la "
         "otra permite {limit}.",
+    ),
+    "no_delay": Said(
+        "No delay can do this: {first}. It asks for at least {found}; at most {limit} can be set.",
+        "Ningún retardo puede con esto: {first}. Pide por lo menos {found}; se puede poner a lo más {limit}.",
     ),
     "pulses_lost": Said(
         "Pulses come at {found} on a fast chain; the controller surely counts up to {limit}. Every lost "
@@ -178,8 +183,8 @@ MENDS: Mapping[str, Said] = {
         "O aliméntalo con {voltage}, si la etiqueta de los cabezales lo permite.",
     ),
     "stock_up": Said(
-        "Order heads until {spares_on_shelf} are on the shelf.",
-        "Pide cabezales hasta tener {spares_on_shelf} en el estante.",
+        "Order heads until the shelf holds {spares_on_shelf}.",
+        "Pide cabezales hasta que el estante tenga {spares_on_shelf}.",
     ),
     "look_down": Said(
         "Let the receiver look down: set it to {high} and the emitter to {low}. No sun above the horizon "
@@ -238,14 +243,17 @@ MENDS: Mapping[str, Said] = {
         "Pon el retardo a la conexión en {on_delay} y a la desconexión en {off_delay}.",
     ),
     "wider_gap": Said(
-        "Keep cars at least {smallest_gap} apart.",
-        "Deja por lo menos {smallest_gap} entre carros.",
+        "Keep cars at least {smallest_gap} apart; then set the on-delay to {on_delay} and the off-delay to "
+        "{off_delay}.",
+        "Deja por lo menos {smallest_gap} entre carros; luego pon el retardo a la conexión en {on_delay} y "
+        "a la desconexión en {off_delay}.",
     ),
     "allow_later": Said(
-        "Let the controller put up with a nose {nose_error} past the beam, and take the on-delay off its "
-        "positions.",
+        "Let the controller put up with a nose {nose_error} past the beam and take the delay off its "
+        "positions; then set the on-delay to {on_delay} and the off-delay to {off_delay}.",
         "Haz que el controlador acepte una trompa {nose_error} más allá del haz y descuente el retardo de "
-        "sus posiciones.",
+        "sus posiciones; luego pon el retardo a la conexión en {on_delay} y a la desconexión en "
+        "{off_delay}.",
     ),
     "slower_or_apart": Said(
         "Slow the chain or keep cars farther apart, and survey again.",
