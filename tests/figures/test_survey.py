@@ -221,7 +221,7 @@ def test_error_bars_share_one_scale_about_no_error():
     scale = wide(found["part-0"]) / 2
     assert wide(found["part-2"]) / scale == near(4)
     assert wide(found["part-3"]) / scale == near(6)
-    zero = found["zero"][0][0]
+    zero = found["zero-0"][0][0]
     assert (min(x for x, _ in found["part-3"]) - zero) / scale == near(-3.9)
 
 

@@ -9,6 +9,7 @@ from trainer.cli.people import site, user
 from trainer.cli.preparing import prepare
 from trainer.cli.records import backup, export, restore, verify_log
 from trainer.cli.serve import run
+from trainer.cli.survey import survey
 
 
 @click.group()
@@ -23,6 +24,7 @@ main.add_command(site)
 main.add_command(user)
 main.add_command(check)
 main.add_command(draw_instance)
+main.add_command(survey)
 main.add_command(verify_certificate)
 main.add_command(verify_log)
 main.add_command(backup)

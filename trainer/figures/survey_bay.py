@@ -47,7 +47,7 @@ class EndView:
     def draw(self, paper: Paper, n: Given) -> None:
         """The floor, the body in the middle and where it may stand, each beam with its two heights."""
         lenses = [height for beam in self.beams for height in (beam.driver, beam.passenger)]
-        scale = min(160 / self.width, 150 / max(self.body.height, *lenses))
+        scale = min(190 / self.width, 150 / max(self.body.height, *lenses))
         left, ground = (WIDTH - self.width * scale) / 2, 76.0
         self._body(paper, ground, scale)
         self._lane(paper, n, ground, scale)
@@ -58,6 +58,7 @@ class EndView:
                 post(paper, lens[0] - toward * 14, ground, lens[1] + 6)
                 head(paper, lens, toward)
         self._heights(paper, n, left, ground, scale)
+        self._numbers(paper, left, ground, scale)
         paper.across(left, left + self.width * scale, 30, n.length(self.width), "s", mark="width")
         paper.write(n.say("driver", "conductor"), (left, 52), ink="pencil")
         paper.write(n.say("passenger", "pasajero"), (left + self.width * scale, 52), ink="pencil")
@@ -82,20 +83,25 @@ class EndView:
             )
 
     def _heights(self, paper: Paper, n: Given, left: float, ground: float, scale: float) -> None:
-        """Each lens's height outside the bay; beams that start at one height share its label."""
+        """Each lens's height outside the bay, once where several stand at one height."""
         sides = (("driver", left - 20, "right"), ("passenger", left + self.width * scale + 20, "left"))
         for side, at, align in sides:
-            numbers: dict[str, list[int]] = {}
-            for i, beam in enumerate(self.beams, 1):
-                numbers.setdefault(n.tape(getattr(beam, side)), []).append(i)
             lenses = {
-                said: ground + getattr(self.beams[which[0] - 1], side) * scale
-                for said, which in numbers.items()
+                n.tape(getattr(beam, side)): ground + getattr(beam, side) * scale for beam in self.beams
             }
             rising = sorted(lenses, key=lambda said: lenses[said])
             for said, y in zip(rising, spread(list(lenses.values())), strict=True):
-                which = ",".join(map(str, numbers[said]))
-                paper.write(f"{which}: {said}", (at, y), align, face="numbers")
+                paper.write(said, (at, y), align, face="numbers")
+
+    def _numbers(self, paper: Paper, left: float, ground: float, scale: float) -> None:
+        """Each beam's number beside its lens on the driver's side; beams that coincide share the place."""
+        places: dict[Point, list[str]] = {}
+        for i, beam in enumerate(self.beams, 1):
+            places.setdefault((beam.driver, beam.passenger), []).append(str(i))
+        for (driver, passenger), which in places.items():
+            y = ground + (driver + (passenger - driver) * 0.1) * scale
+            text = ",".join(which)
+            paper.label(text, (left + 4, y), "ne", gap=5, reach=paper.measure(text) / 2 + 8, bold=True)
 
     def words(self, n: Given) -> Description:
         """The same in words."""

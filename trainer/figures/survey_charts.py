@@ -226,7 +226,7 @@ class LengthBudget:
         """A bar a part, from its least to its greatest, about a line at no error."""
         rows = (*self.parts, self.total)
         reach = max([abs(end) for row in rows for end in (row.least, row.most)] + [1e-6])
-        middle, half, top = WIDTH / 2, 100.0, self.height - 10
+        middle, half, top = WIDTH / 2, 84.0, self.height - 10
         scale = half / reach
         foot = top - 40 * len(rows)
         for i, row in enumerate(rows):
@@ -236,12 +236,12 @@ class LengthBudget:
             paper.box(
                 low, y - 34, max(high, low + 0.5), y - 20, hatch="xxx" if last else "///", mark=f"part-{i}"
             )
+            paper.line([(middle, y - 40), (middle, y - 16)], "ink", LINE, mark=f"zero-{i}")
             if row.least != row.most:
                 paper.write(_signed(row.least, n), (low - 6, y - 27), "right", face="numbers", bold=last)
             paper.write(
                 _signed(row.most, n), (max(high, middle) + 6, y - 27), "left", face="numbers", bold=last
             )
-        paper.line([(middle, foot), (middle, top - 18)], "ink", LINE, mark="zero")
         paper.write(n.say("← too short", "← muy corto"), (middle - 8, foot - 10), "right", ink="pencil")
         paper.write(n.say("too long →", "muy largo →"), (middle + 8, foot - 10), "left", ink="pencil")
 

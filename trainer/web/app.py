@@ -29,6 +29,7 @@ BLUEPRINTS = (
     "people",
     "manage",
     "author",
+    "survey",
     "measure",
     "checking",
     "prove",

@@ -38,10 +38,21 @@ def picture(
 
 def svg(asked: FigureRequest, language: Language, system: System) -> Response:
     """The drawing for the theme that the address names; the same address always gives the same drawing."""
+    return as_picture(
+        _drawn(asked.name, tuple(sorted(asked.numbers.items())), asked_theme(), language, system)
+    )
+
+
+def asked_theme() -> str:
+    """The theme that the address names; an unknown one is not found."""
     theme = request.args.get("theme", "light")
     if theme not in THEMES:
         abort(404)
-    drawn = _drawn(asked.name, tuple(sorted(asked.numbers.items())), theme, language, system)
+    return theme
+
+
+def as_picture(drawn: str) -> Response:
+    """The answer that holds a drawing."""
     response = Response(drawn, mimetype="image/svg+xml")
     response.headers["Content-Security-Policy"] = POLICY
     response.headers["Cache-Control"] = "private, max-age=3600"
