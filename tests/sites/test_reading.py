@@ -235,6 +235,93 @@ def test_an_opening_and_room_to_stand_read_in_si():
     )
 
 
+# Measured with a tape: a pickup that the catalogue does not have.
+SHOP_TRUCK = """
+bodies:
+  - id: shop_truck
+    name: {en: Shop truck, es: Troca del taller}
+    class: pickup
+    length: 19 ft
+    height: 76 in
+    width: 80 in
+    wheelbase: 145 in
+    front_overhang: 38 in
+    ground_clearance: 10 in
+    front_bumper_bottom: 20 in
+    front_bumper_top: 40 in
+    rear_bumper_bottom: 24 in
+    rear_bumper_top: 33 in
+    hood_height: 48 in
+    hood_length: 57 in
+    bed_length: 78 in
+    bed_rail: 55 in
+"""
+
+
+def test_a_vehicle_of_the_site_is_made_from_its_measures():
+    (truck,) = read_sheet(demo_text() + SHOP_TRUCK, "wash.yaml").bodies
+    assert (truck.id, truck.name["es"]) == ("shop_truck", "Troca del taller")
+    assert truck.body.length == pytest.approx(19 * FOOT)
+    assert truck.body.height == pytest.approx(76 * INCH)
+    assert truck.body.front_axle == pytest.approx(-38 * INCH)
+
+
+def test_a_vehicle_of_the_site_may_be_turned_away():
+    text = demo_text().replace("turned_away: [", "turned_away: [shop_truck, ")
+    assert read_sheet(text + SHOP_TRUCK, "wash.yaml").turned_away[0] == "shop_truck"
+
+
+VEHICLE_MISTAKES = {
+    "a slipped unit": ("length: 19 ft", "length: ◊19 in", "Did you mean `19 ft`?"),
+    "an unknown class": ("class: pickup", "class: ◊truck", "Write passenger_car, suv, van, pickup."),
+    "an id of the catalogue": ("id: shop_truck", "id: ◊sedan", "The catalogue has a body with this id."),
+    "a measure that is missing": ("id: shop_truck\n", "◊id: shop_truck\n", "The field `width` is missing."),
+    "a misspelt measure": ("bed_rail: 55 in", "◊bed_rial: 55 in", "Did you mean `bed_rail`?"),
+    "a bumper upside down": (
+        "front_bumper_top: 40 in",
+        "front_bumper_top: ◊18 in",
+        "above front_bumper_bottom",
+    ),
+    "no room for a roof": (
+        "hood_length: 57 in",
+        "hood_length: ◊95 in",
+        "does not go with the other measures",
+    ),
+    "a tire too small": ("width: 80 in", "width: 80 in\n    tire_radius: ◊7 in", "does not go with"),
+}
+
+
+@pytest.mark.parametrize("kind", VEHICLE_MISTAKES)
+def test_each_mistake_in_a_vehicle_is_told_at_its_place(kind):
+    old, new, said = VEHICLE_MISTAKES[kind]
+    vehicle = SHOP_TRUCK.replace(old, new, 1)
+    if kind == "a measure that is missing":
+        vehicle = vehicle.replace("    width: 80 in\n", "")
+    if kind == "a tire too small":
+        vehicle = vehicle.replace("ground_clearance: 10 in", "ground_clearance: 15 in")
+    before, after = (demo_text() + vehicle).split("◊")
+    faults = faults_of(before + after)
+    assert len(faults) == 1
+    assert said in str(faults[0])
+    assert faults[0].place.line == before.count("\n") + 1
+
+
+@given(
+    measure=st.sampled_from([line.split(":")[0] for line in SHOP_TRUCK.splitlines() if line.endswith("in")]),
+    inches=st.floats(0.5, 300),
+)
+def test_whatever_a_vehicle_measures_it_is_a_body_or_a_fault(measure, inches):
+    lines = [
+        f"{measure}: {inches} in" if line.startswith(f"{measure}:") else line
+        for line in SHOP_TRUCK.split("\n")
+    ]
+    try:
+        (truck,) = read_sheet(demo_text() + "\n".join(lines), "wash.yaml").bodies
+        assert truck.body.length > 0
+    except DocumentError as error:
+        assert all(fault.place.line >= 1 and fault.wrong and fault.mend for fault in error.faults)
+
+
 WARNED = {
     "an off-delay longer than the gap": ("off_delay: 0.5 s", "off_delay: ◊4.1 s", "shorter than 4.00 s"),
     "more light than a clean pair gives": ("excess_gain: 40", "excess_gain: ◊80", "A clean pair gives 75"),

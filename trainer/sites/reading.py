@@ -10,9 +10,10 @@ from importlib.resources import files
 from typing import Any
 from zoneinfo import ZoneInfo, ZoneInfoNotFoundError
 
-from trainer.documents import Faults, Node, fields, flag, read_document
+from trainer.documents import Faults, Node, fields, flag, items, read_document
 from trainer.sites import entries
 from trainer.sites.fitting import compare
+from trainer.sites.own_bodies import NEEDED, TOO, own_body
 from trainer.sites.sheet import (
     ENERGY_KINDS,
     ENVIRONMENT,
@@ -36,6 +37,7 @@ from trainer.sites.sheet import (
     EyePair,
     Location,
     Machine,
+    NamedBody,
     Purpose,
     SiteSheet,
     StandingRoom,
@@ -145,11 +147,12 @@ class _Reader:
         self.faults = Faults()
         self.at: dict[str, Node] = {}
         self.assumed: list[str] = []
-        self.top = self.fields("", top, ("name", "time_zone", *_SECTIONS, *_LISTS), ("turned_away",))
+        self.top = self.fields("", top, ("name", "time_zone", *_SECTIONS, *_LISTS), ("bodies", "turned_away"))
 
     def sheet(self) -> SiteSheet:
         machine_nodes = self.lists("machines", ("id", "name"), 1)
         machines = self.ids(machine_nodes)
+        bodies = self.bodies()
         sheet = SiteSheet(
             name=entries.name(self.top.get("name"), self.faults),
             time_zone=self.time_zone(),
@@ -164,7 +167,8 @@ class _Reader:
             machines=tuple(self.machine(parts) for parts in machine_nodes),
             cabinets=self.cabinets(machines),
             energy_sources=self.energy_sources(machines),
-            turned_away=self.turned_away(BODIES),
+            bodies=bodies,
+            turned_away=self.turned_away([*(one.id for one in bodies), *BODIES]),
         )
         return compare(replace(sheet, assumed=tuple(self.assumed)), self.at, self.faults)
 
@@ -315,6 +319,14 @@ class _Reader:
             )
             for parts in found
         )
+
+    def bodies(self) -> tuple[NamedBody, ...]:
+        """The site's own vehicles."""
+        found = self.lists("bodies", ("id", "name", "class", *NEEDED), 1, tuple(TOO))
+        self.ids(found)
+        nodes = items(self.top["bodies"], Faults()) if found else []
+        made = [own_body(node, parts, self.faults) for node, parts in zip(nodes, found, strict=True)]
+        return tuple(one for one in made if one is not None)
 
     def turned_away(self, known: Iterable[str]) -> tuple[str, ...]:
         """Ids of the bodies that the wash does not take."""
