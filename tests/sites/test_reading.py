@@ -283,8 +283,8 @@ VEHICLE_MISTAKES = {
         "above front_bumper_bottom",
     ),
     "no room for a roof": (
-        "hood_length: 57 in",
-        "hood_length: ◊95 in",
+        "hood_length: 57 in\n    bed_length: 78 in",
+        "hood_length: ◊95 in\n    bed_length: 100 in",
         "does not go with the other measures",
     ),
     "a tire too small": ("width: 80 in", "width: 80 in\n    tire_radius: ◊7 in", "does not go with"),

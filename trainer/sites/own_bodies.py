@@ -58,7 +58,7 @@ def own_body(node: Node, parts: Mapping[str, Node], faults: Faults) -> NamedBody
         faults.add(parts["id"], "The catalogue has a body with this id.", "Give yours another.")
     name = entries.words(parts.get("name"), faults)
     kind = entries.choice(parts.get("class"), VEHICLE_CLASSES, faults)
-    given = {field: row for field, row in (NEEDED | TOO).items() if field in parts}
+    given = {field: row for field, row in {**NEEDED, **TOO}.items() if field in parts}
     measures = entries.quantities(parts, given, faults)
     if len(faults) > before or set(NEEDED) - set(measures) or any(map(math.isnan, measures.values())):
         return None
