@@ -64,6 +64,29 @@ def test_json_says_name_inputs_and_result_in_si():
          {"angle": math.atan(24 / 144), "length": math.sqrt(24**2 + 144**2) * si("1 inch")}),
         (["beam_position", "--low", "6in", "--high", "30in", "--span", "12 ft", "--height", "14 in"],
          {"at": si("4 ft")}),
+        # 70 in of 144, in the middle, end 37 in from each lens; the beam climbs 24 in over 144.
+        (["beam_across", "--low", "6in", "--high", "30in", "--span", "144 in", "--width", "70 in", "--offset", "0 in"],
+         {"lowest": si("(6 + 37/6) inch"), "highest": si("(30 - 37/6) inch")}),
+        (["beam_across", "--low", "30in", "--high", "6in", "--span", "144 in", "--width", "72 in", "--offset=-12 in"],
+         {"lowest": si("14 inch"), "highest": si("26 inch")}),
+        (["dark_travel", "--lens-diameter", "1 in", "--excess-gain", "2x", "--width", "12 in"],
+         {"travel": si("12 inch")}),
+        (["dark_travel", "--lens-diameter", "1 in", "--excess-gain", "50x", "--width", "0.5 in"], {"travel": 0.0}),
+        (["uncovered_share", "--lens-diameter", "1 in", "--shift", "0 in"], {"share": 0.5}),
+        # A sector of 60 degrees without its triangle is what each segment beyond half the radius is: 1/6 - √3/4π twice.
+        (["strap_share", "--lens-diameter", "1 in", "--width", "0.5 in"],
+         {"share": 1 - 2 * (1 / 3 - math.sqrt(3) / (4 * math.pi))}),
+        # MHI glossary, 'Effective beam': as wide as the lenses.
+        (["effective_beam_diameter", "--emitter-lens", "18 mm", "--receiver-lens", "18 mm", "--span", "12 ft",
+          "--at", "5 ft"], {"diameter": 0.018}),
+        # 49 CFR 523.2: the tangent leaves the tyre's arc at its foot (r·sin a, r·(1 - cos a)).
+        (["nose_limit_height", "--radius", "13 in", "--angle", "28 deg", "--ahead", "36 in"],
+         {"height": si("1 inch") * (13 * (1 - math.cos(math.radians(28)))
+                                    + (36 - 13 * math.sin(math.radians(28))) * math.tan(math.radians(28)))}),
+        (["tangent_angle", "--radius", "10 in", "--ahead", "30 in", "--height", "10 in"],
+         {"angle": math.pi / 2 - math.acos(1 / 3)}),
+        # 49 CFR 523.2: 62.4 × 110.3 / 144 = 47.797, to a tenth of a square foot.
+        (["footprint", "--track", "62.4 in", "--wheelbase", "110.3 in"], {"area": 47.8 * 0.3048**2}),
         (["spot_width", "--half-angle", "1.5deg", "--distance", "12 ft"],
          {"width": 2 * si("12 ft") * math.tan(math.pi / 120)}),
         (["excess_gain_at", "--reference-gain", "40x", "--reference-distance", "10 ft", "--distance", "6.096 m"],

@@ -23,10 +23,13 @@ SAMPLES = {
     "required": 1.5, "lens_loss": 0.2, "transmission": 0.4, "ageing": 0.06, "years": 3.0, "off_axis": 0.02,
     "index": 1.333, "ratio": 50.0, "spacing": 0.3, "emitter_half_angle": 0.03, "receiver_half_angle": 0.04,
     "tilt": 0.01, "scan_time": 0.01, "filter_time": 0.004, "duty": 0.4, "pitch": 8.0, "walker": 0.3, "bridge": 0.1,
+    "width": 0.018, "shift": 0.004, "emitter_lens": 0.02, "receiver_lens": 0.018, "angle": 0.5, "ahead": 1.0,
+    "track": 1.6, "wheelbase": 2.8,
     "nose_error": 0.2, "tolerance": 0.03, "lead": 0.15, "trail": 0.25, "axle": 0.9, "radius": 0.33, "flow": 5e-4,
     "latitude": 0.7, "longitude": -1.8, "year": 2026.0, "day": 172.0, "receiver_azimuth": 4.4,
     "receiver_elevation": 0.15, "elevation": 0.6, "azimuth": 3.4, "declination": 0.4,
 }  # fmt: skip
+ROUNDED_IN_INCHES = {"footprint"}  # by regulation: no function of physics
 SCALAR = sorted(name for name, one in PUBLISHED.items() if one.scalar)
 
 
@@ -54,7 +57,7 @@ def test_the_functions_own_inputs_are_the_tables(name):
     assert optional == {one.name for one in function.inputs if one.optional}
 
 
-@pytest.mark.parametrize("name", SCALAR)
+@pytest.mark.parametrize("name", [one for one in SCALAR if one not in ROUNDED_IN_INCHES])
 def test_dimensions_hold_when_every_base_unit_changes(name):
     # A function of physics gives the same result whatever the units (Bridgman, Dimensional Analysis, 1922): measured
     # in other base units, each input and result scales by the powers of its dimension.

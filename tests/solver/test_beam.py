@@ -10,6 +10,7 @@ from shapely import LineString, MultiPoint, box
 
 from trainer.solver.beam import (
     Piece,
+    beam_across,
     beam_height,
     beam_position,
     beam_slope,
@@ -253,3 +254,27 @@ def test_a_beam_along_travel_beside_the_vehicle_is_free():
     piece = Piece(RECTANGLE, -0.9, 0.9)
     assert blocked_spans([0, 1.0, 0.5], [3, 1.0, 0.5], [piece]) == ()
     assert blocked_spans([0, 0.5, 0.5], [3, 0.5, 0.5], [piece]) == ((0, 7),)
+
+
+@given(
+    low=st.floats(0, 1),
+    high=st.floats(0, 2),
+    span=st.floats(2, 5),
+    width=st.floats(0.1, 2),
+    aside=st.floats(-1, 1),
+)
+def test_across_a_car_the_beam_is_lowest_and_highest_where_a_fine_row_of_points_is(
+    low, high, span, width, aside
+):
+    offset = aside * (span - width) / 2
+    found = beam_across(low, high, span, width, offset)
+    at = np.clip(np.linspace(-width / 2, width / 2, 33) + span / 2 + offset, 0, span)
+    heights = beam_height(low, high, span, at)
+    assert (found.lowest, found.highest) == pytest.approx((heights.min(), heights.max()), abs=1e-12)
+
+
+def test_a_car_must_stand_between_the_lenses():
+    with pytest.raises(BadInput, match="width is 4; it must be at most span"):
+        beam_across(0.1, 0.7, 3.6, 4.0, 0.0)
+    with pytest.raises(BadInput, match=r"offset is 1; it must be such that the car is between"):
+        beam_across(0.1, 0.7, 3.6, 1.8, 1.0)

@@ -10,7 +10,7 @@ from shapely import Point, box, union_all
 
 from trainer.solver.aperture import edge_shift, minimum_object, strap_share
 from trainer.solver.beam import Sweep
-from trainer.solver.finite_beam import switched
+from trainer.solver.finite_beam import dark_travel, switched
 from trainer.solver.numbers import BadInput
 
 LENS = 0.02
@@ -146,3 +146,21 @@ def test_what_is_never_seen_stays_unseen_and_bad_gains_are_refused():
     for lens, gain in bad:
         with pytest.raises(BadInput):
             switched(nothing, lens, gain)
+
+
+@given(gain=st.floats(1.01, 1e3), width=st.floats(1e-4, 0.5), lens=st.floats(0.005, 0.05))
+def test_dark_travel_from_the_minimum_object_to_the_width_of_the_lens_and_on(gain, width, lens):
+    travel = dark_travel(lens, gain, width)
+    least = minimum_object(lens, gain)
+    if width >= lens:
+        assert travel == pytest.approx(width - 2 * edge_shift(lens, gain), abs=1e-12)
+    elif abs(width - least) > 1e-9:
+        assert (travel > 0) == (width > least)
+        assert travel <= max(width - 2 * edge_shift(lens, gain), 0) + 1e-12
+
+
+def test_dark_travel_broadcasts_and_refuses():
+    assert dark_travel(0.02, np.array([2.0, 5.0]), np.array([[0.1], [0.2], [0.3]])).shape == (3, 2)
+    assert isinstance(dark_travel(0.02, 5.0, 0.1), float)
+    with pytest.raises(BadInput, match="width"):
+        dark_travel(0.02, 5.0, 0.0)

@@ -11,13 +11,14 @@ ground, x towards the tail negative, so that a vehicle at position X has its nos
 """
 
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from functools import cached_property
 from typing import overload
 
 import numpy as np
 import numpy.typing as npt
 
+from trainer.solver.crossing import Clip, Truths, clip_sideways, interval
 from trainer.solver.numbers import (
     BadInput,
     Floats,
@@ -31,7 +32,6 @@ from trainer.solver.outline import Chain, front, is_convex
 
 Span = tuple[float, float]
 Spans = tuple[Span, ...]
-Truths = npt.NDArray[np.bool_]
 
 
 @dataclass(frozen=True)
@@ -94,6 +94,42 @@ def beam_position(low: Numbers, high: Numbers, span: Numbers, height: Numbers) -
 
 
 @dataclass(frozen=True)
+class BeamAcross:
+    """Lowest and highest height of the beam's axis over a car's width [m]."""
+
+    lowest: Numbers
+    highest: Numbers
+
+
+def beam_across(low: Numbers, high: Numbers, span: Numbers, width: Numbers, offset: Numbers) -> BeamAcross:
+    """Between which heights the beam's axis crosses a car [m].
+
+    low, high: height of each lens above the floor [m], finite
+    span: level distance between the lenses [m], above 0
+    width: of the car [m], above 0
+    offset: how far the car's centre line is from midway between the lenses, towards the high eye [m]; the car must
+        stand wholly between the lenses
+    Inputs broadcast; both results have their broadcast shape. Raises BadInput.
+    Source: similar triangles (Euclid, Elements VI.2).
+    """
+    require_above_zero("span", span, "m")
+    require_above_zero("width", width, "m")
+    room = (as_floats("span", span) - width) / 2
+    require("width", width, room >= 0, "at most span")
+    require(
+        "offset",
+        offset,
+        np.abs(as_floats("offset", offset)) <= room,
+        "such that the car is between the lenses",
+    )
+    middle = np.divide(span, 2) + offset
+    half = np.divide(width, 2)
+    near = beam_height(low, high, span, np.maximum(middle - half, 0.0))
+    far = beam_height(low, high, span, np.minimum(middle + half, span))
+    return BeamAcross(lowest=np.minimum(near, far), highest=np.maximum(near, far))
+
+
+@dataclass(frozen=True)
 class Piece:
     """A convex side profile [(x, z) in m, vehicle axes] that is the same over a lateral span from_y to to_y [m].
 
@@ -136,25 +172,11 @@ def blocked_interval(
     offset_y: how far the vehicle's centre line is from y = 0 [m], shape (...)
     Returns two arrays of the broadcast shape (...); NaN where this piece never blocks. Touching counts as blocking.
     The positions form one interval: the Minkowski difference of a segment and a convex polygon is convex, and the
-    line z = 0 cuts it in an interval. Each end is exact, without stepping: see _least_lead.
+    line z = 0 cuts it in an interval. Each end is exact, without stepping: see crossing.
     """
     start, end, offset = _placements(emitter, receiver, offset_y)
-    return _interval(_clip_sideways(start, end, piece.from_y + offset, piece.to_y + offset), piece)
-
-
-@dataclass(frozen=True)
-class _Clip:
-    """The part of each beam within a lateral span: whether there is one, and x and z of its two ends."""
-
-    inside: Truths
-    x1: Floats
-    z1: Floats
-    x2: Floats
-    z2: Floats
-
-    def turned(self) -> "_Clip":
-        """The same with x mirrored, as Piece.tail is."""
-        return replace(self, x1=-self.x1, x2=-self.x2)
+    clip = clip_sideways(start, end, piece.from_y + offset, piece.to_y + offset)
+    return interval(clip, piece.nose, piece.tail)
 
 
 def _placements(emitter: object, receiver: object, offset_y: Numbers) -> tuple[Floats, Floats, Floats]:
@@ -168,57 +190,6 @@ def _placements(emitter: object, receiver: object, offset_y: Numbers) -> tuple[F
     if (start == end).all(axis=-1).any():
         raise BadInput("receiver", end.tolist(), "apart from the emitter")
     return start, end, as_floats("offset_y", offset_y)
-
-
-def _clip_sideways(start: Floats, end: Floats, from_y: Floats, to_y: Floats) -> _Clip:
-    """The part of each beam within from_y to to_y."""
-    y1, y2 = start[..., 1], end[..., 1]
-    across = y2 - y1
-    square = across == 0  # no way across: all of the beam or none
-    along = np.where(square, 1.0, across)
-    with np.errstate(over="ignore"):  # a beam all but along x meets a side far beyond its ends
-        one, other = (from_y - y1) / along, (to_y - y1) / along
-    enters = np.where(square, 0.0, np.maximum(np.minimum(one, other), 0.0))
-    leaves = np.where(square, 1.0, np.minimum(np.maximum(one, other), 1.0))
-    inside = np.where(square, (y1 >= from_y) & (y1 <= to_y), enters <= leaves)
-    enters, leaves = np.minimum(enters, 1.0), np.maximum(leaves, 0.0)
-    ends = (_lerp(start[..., axis], end[..., axis], share) for share in (enters, leaves) for axis in (0, 2))
-    return _Clip(inside, *ends)
-
-
-def _lerp(start: Floats, end: Floats, share: Floats) -> Floats:
-    """Start at share 0, end at share 1, exactly; and exactly level where the two are equal."""
-    return np.asarray(np.where(share == 1, end, start + share * (end - start)))
-
-
-def _interval(clip: _Clip, piece: Piece) -> tuple[Floats, Floats]:
-    """First and last blocked position of clipped beams; NaN where there is none."""
-    heights = piece.nose.heights
-    low = np.maximum(np.minimum(clip.z1, clip.z2), heights[0])
-    high = np.minimum(np.maximum(clip.z1, clip.z2), heights[-1])
-    inside = clip.inside & (low <= high)
-    first = _least_lead(piece.nose, clip, low, high)
-    last = -_least_lead(piece.tail, clip.turned(), low, high)
-    # Where the beam touches one point alone, rounding must not put the last touch before the first.
-    return np.where(inside, first, np.nan), np.where(inside, np.maximum(first, last), np.nan)
-
-
-def _least_lead(chain: Chain, clip: _Clip, low: Floats, high: Floats) -> Floats:
-    """Least lead of the beam over the chain, x(z) - chain(z), for z from low to high.
-
-    x(z) is straight and the chain concave, so the lead is convex in z: its least value lies at the corner where the
-    chain's slope passes the beam's, or at the end of low to high that is nearest to that corner.
-    """
-    rise = clip.z2 - clip.z1
-    level = rise == 0
-    upward = np.where(level, 1.0, rise)
-    with np.errstate(over="ignore"):  # a beam all but level: its slope may pass every number
-        slope = (clip.x2 - clip.x1) / upward
-    corner = chain.heights[np.searchsorted(chain.rising, -slope)]
-    touch = np.clip(corner, low, np.maximum(low, high))
-    share = np.clip((touch - clip.z1) / upward, 0.0, 1.0)
-    x = np.where(level, np.minimum(clip.x1, clip.x2), _lerp(clip.x1, clip.x2, share))
-    return np.asarray(x - np.interp(touch, chain.heights, chain.xs))
 
 
 @dataclass(frozen=True)
@@ -298,12 +269,12 @@ def sweep(
     start, end, offset = _placements(emitter, receiver, offset_y)
     shape = np.broadcast_shapes(start.shape[:-1], end.shape[:-1], offset.shape)
     firsts, lasts = (np.full((max(len(pieces), 1), *shape), np.nan) for _ in range(2))
-    clips: dict[Span, _Clip] = {}
+    clips: dict[Span, Clip] = {}
     for row, piece in enumerate(pieces):
         side = (piece.from_y, piece.to_y)
         if side not in clips:
-            clips[side] = _clip_sideways(start, end, piece.from_y + offset, piece.to_y + offset)
-        firsts[row], lasts[row] = _interval(clips[side], piece)
+            clips[side] = clip_sideways(start, end, piece.from_y + offset, piece.to_y + offset)
+        firsts[row], lasts[row] = interval(clips[side], piece.nose, piece.tail)
     return Sweep(np.sort(firsts, axis=0), np.sort(lasts, axis=0))
 
 
@@ -326,7 +297,7 @@ def passes(
     shape = np.broadcast_shapes(start.shape[:-1], end.shape[:-1], offset.shape)
     met, under, over = np.zeros(shape, bool), np.ones(shape, bool), np.ones(shape, bool)
     for piece in pieces:
-        clip = _clip_sideways(start, end, piece.from_y + offset, piece.to_y + offset)
+        clip = clip_sideways(start, end, piece.from_y + offset, piece.to_y + offset)
         met |= clip.inside
         under &= ~clip.inside | (np.maximum(clip.z1, clip.z2) < piece.nose.heights[0])
         over &= ~clip.inside | (np.minimum(clip.z1, clip.z2) > piece.nose.heights[-1])

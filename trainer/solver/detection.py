@@ -7,8 +7,9 @@ from itertools import pairwise
 import numpy as np
 import numpy.typing as npt
 
-from trainer.solver.beam import Span, Spans, Sweep, Truths, passes, sweep, union
+from trainer.solver.beam import Span, Spans, Sweep, passes, sweep, union
 from trainer.solver.bodies import Body
+from trainer.solver.crossing import Truths
 from trainer.solver.finite_beam import switched
 from trainer.solver.numbers import BadInput, Floats, Numbers, as_floats, require_from_zero
 from trainer.solver.switching import two_eyes

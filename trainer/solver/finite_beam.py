@@ -16,8 +16,9 @@ import numpy as np
 import numpy.typing as npt
 
 from trainer.solver.aperture import edge_shift, open_share
-from trainer.solver.beam import Sweep, Truths
-from trainer.solver.numbers import Floats, Numbers, as_floats
+from trainer.solver.beam import Sweep
+from trainer.solver.crossing import Truths
+from trainer.solver.numbers import Floats, Numbers, as_floats, require_above_zero
 
 Indices = npt.NDArray[np.intp]
 
@@ -52,6 +53,23 @@ def switched(axis: Sweep, lens_diameter: Numbers, excess_gain: Numbers) -> Sweep
         dark = [_filled(ends, some, new) for ends, new in zip(dark, found, strict=True)]
     firsts, lasts = (ends.reshape(len(ends), *shape) for ends in dark)
     return Sweep(firsts, lasts)
+
+
+def dark_travel(lens_diameter: Numbers, excess_gain: Numbers, width: Numbers) -> Numbers:
+    """How far a vehicle rolls while an upright strap keeps the output dark [m]; 0 for a strap that is never seen.
+
+    lens_diameter: diameter of the round beam [m], above 0
+    excess_gain: light received over light needed, clear path, above 1
+    width: of the strap along the travel [m], above 0
+    A strap as wide as the lens, or wider, is dark for its width less twice edge_shift; a narrower one for less, down to
+    nothing at minimum_object. Inputs broadcast; the result has their broadcast shape. Raises BadInput.
+    Source: area of a disc between two chords.
+    """
+    require_above_zero("width", width, "m")
+    wide = as_floats("width", width)
+    found = switched(Sweep(np.zeros((1, *wide.shape)), wide[np.newaxis]), lens_diameter, excess_gain)
+    travel: Numbers = np.where(found.seen, found.last - found.first, 0.0)[()]
+    return travel
 
 
 def _column(value: Numbers, shape: tuple[int, ...]) -> Floats:

@@ -15,7 +15,7 @@ from trainer.sites.survey.light import survey_signal, visits
 from trainer.sites.survey.making import amount, at_pair, set_fields
 from trainer.sites.survey.results import BodySeen, Change, Finding, Mend, PairSurvey, Survey
 from trainer.sites.survey.seeing import see_all
-from trainer.solver.beam import Truths
+from trainer.solver.crossing import Truths
 from trainer.solver.bodies import Body
 from trainer.solver.detection import SHORTEST_BED, Pair, detect, open_bed
 from trainer.solver.numbers import Floats
