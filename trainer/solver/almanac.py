@@ -7,7 +7,15 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from trainer.solver.numbers import Floats, Numbers, as_floats, require, require_above_zero, require_whole
+from trainer.solver.numbers import (
+    Floats,
+    Numbers,
+    as_floats,
+    require,
+    require_above_zero,
+    require_between,
+    require_whole,
+)
 
 DAY = 86_400.0
 MINUTE = 60.0
@@ -36,8 +44,7 @@ def overhead(utc: Numbers) -> Overhead:
     for Venus, Jupiter and Moon of Meeus, Astronomical Formulae for Calculators, chapter 18; coefficients as public
     programs carry them, checked against NREL's Solar Position Algorithm.
     """
-    require_utc("utc", utc)
-    return overhead_at(as_floats("utc", utc))
+    return overhead_at(require_utc("utc", utc))
 
 
 def overhead_at(utc: Floats) -> Overhead:
@@ -90,8 +97,9 @@ def equation_of_time(utc: Numbers) -> Numbers:
 
     Raises BadInput. Source: as overhead.
     """
-    sundial = np.pi - overhead(utc).longitude
-    clock = np.mod(as_floats("utc", utc), DAY)
+    moments = require_utc("utc", utc)
+    sundial = np.pi - overhead_at(moments).longitude
+    clock = np.mod(moments, DAY)
     ahead: Floats = np.mod(sundial / (2 * np.pi) * DAY - clock + DAY / 2, DAY) - DAY / 2
     return ahead[()]
 
@@ -101,14 +109,12 @@ def julian_day(utc: Numbers) -> Numbers:
 
     Source: the Julian day of 1970-01-01 00:00 is 2440587.5.
     """
-    require_utc("utc", utc)
-    return (as_floats("utc", utc) / DAY + 2_440_587.5)[()]
+    return (require_utc("utc", utc) / DAY + 2_440_587.5)[()]
 
 
 def year_start(year: Numbers) -> Numbers:
     """The first moment of years [s since 1970]; years whole, 1900 to 2100; broadcasts. Raises BadInput."""
-    require_year("year", year)
-    years = as_floats("year", year)
+    years = require_year("year", year)
     leaps = np.floor((years - 1969) / 4) - np.floor((years - 1901) / 100) + np.floor((years - 1601) / 400)
     start: Numbers = (365 * (years - 1970) + leaps) * DAY
     return start
@@ -116,8 +122,7 @@ def year_start(year: Numbers) -> Numbers:
 
 def year_length(year: Numbers) -> Numbers:
     """Length of years [s]: 365 or 366 days; whole, 1900 to 2100; broadcasts. Raises BadInput."""
-    require_year("year", year)
-    years = as_floats("year", year)
+    years = require_year("year", year)
     leap = (years % 4 == 0) & ((years % 100 != 0) | (years % 400 == 0))
     return (DAY * np.where(leap, 366, 365))[()]
 
@@ -131,47 +136,41 @@ def refraction(elevation: Numbers, pressure: Numbers = 101_325.0, temperature: N
     Inputs broadcast; the result has their broadcast shape. Raises BadInput.
     Source: Saemundsson, Sky and Telescope 72 (1986), 70, as in Meeus, Astronomical Algorithms, chapter 16.
     """
-    require_elevation("elevation", elevation)
-    require_above_zero("pressure", pressure, "Pa")
-    require_above_zero("temperature", temperature, "K")
-    height = np.degrees(as_floats("elevation", elevation))
+    height = np.degrees(require_elevation("elevation", elevation))
+    air = require_above_zero("pressure", pressure, "Pa") / 101_000
+    air = air * 283 / require_above_zero("temperature", temperature, "K")
     seen = np.maximum(height, -1.0)
     minutes = 1.02 / np.tan(np.radians(seen + 10.3 / (seen + 5.11)))
-    air = as_floats("pressure", pressure) / 101_000 * 283 / as_floats("temperature", temperature)
     lifted: Floats = np.radians(np.where(height < -1, 0.0, minutes) * air / 60)
     return lifted[()]
 
 
-def require_utc(name: str, value: object) -> None:
+def require_utc(name: str, value: object) -> Floats:
     """Refuse what is no moment in 1900 to 2100."""
-    values = as_floats(name, value)
     first, last = year_start(FIRST_YEAR), year_start(LAST_YEAR) + year_length(LAST_YEAR)
-    require(name, values, (values >= first) & (values <= last), "a moment from the years 1900 to 2100")
+    return require_between(name, value, first, last, "a moment from the years 1900 to 2100")
 
 
-def require_year(name: str, value: object) -> None:
+def require_year(name: str, value: object) -> Floats:
     """Refuse what is no whole year from 1900 to 2100."""
     values = as_floats(name, value)
     good = (values >= FIRST_YEAR) & (values <= LAST_YEAR) & (values == np.round(values))
-    require(name, values, good, f"a whole number from {FIRST_YEAR} to {LAST_YEAR}")
+    return require(name, values, good, f"a whole number from {FIRST_YEAR} to {LAST_YEAR}")
 
 
-def require_elevation(name: str, value: object) -> None:
+def require_elevation(name: str, value: object) -> Floats:
     """Refuse what is no elevation or latitude."""
-    values = as_floats(name, value)
-    require(name, values, np.abs(values) <= np.pi / 2, "from -pi/2 to pi/2 rad")
+    return require_between(name, value, -np.pi / 2, np.pi / 2, "from -pi/2 to pi/2 rad")
 
 
-def require_turn(name: str, value: object) -> None:
+def require_turn(name: str, value: object) -> Floats:
     """Refuse what is no azimuth: more than one turn either way."""
-    values = as_floats(name, value)
-    require(name, values, np.abs(values) <= 2 * np.pi, "from -2 pi to 2 pi rad")
+    return require_between(name, value, -2 * np.pi, 2 * np.pi, "from -2 pi to 2 pi rad")
 
 
-def require_longitude(name: str, value: object) -> None:
+def require_longitude(name: str, value: object) -> Floats:
     """Refuse what is no longitude."""
-    values = as_floats(name, value)
-    require(name, values, np.abs(values) <= np.pi, "from -pi to pi rad")
+    return require_between(name, value, -np.pi, np.pi, "from -pi to pi rad")
 
 
 def day_declination(year: Numbers, day: Numbers) -> Numbers:
@@ -182,7 +181,6 @@ def day_declination(year: Numbers, day: Numbers) -> Numbers:
     Inputs broadcast; the result has their broadcast shape. Raises BadInput. Source: as overhead.
     """
     require_year("year", year)
-    require_whole("day", day)
-    days = as_floats("day", day)
-    require("day", day, days * DAY <= year_length(year), "a whole number from 1 to the days of that year")
+    days = require_whole("day", day)
+    require("day", days, days * DAY <= year_length(year), "a whole number from 1 to the days of that year")
     return declination(year_start(year) + (days - 0.5) * DAY)

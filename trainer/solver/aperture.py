@@ -9,6 +9,7 @@ from trainer.solver.numbers import (
     require,
     require_above_one,
     require_above_zero,
+    require_between,
     require_from_zero,
 )
 
@@ -23,12 +24,11 @@ def edge_shift(lens_diameter: Numbers, excess_gain: Numbers) -> Numbers:
     Inputs broadcast; the result has their broadcast shape. Raises BadInput.
     Source: area of a circular segment, r²(φ − sin φ)/2.
     """
-    require_above_zero("lens_diameter", lens_diameter, "m")
-    require_above_one("excess_gain", excess_gain)
-    gain = as_floats("excess_gain", excess_gain)
+    diameter = require_above_zero("lens_diameter", lens_diameter, "m")
+    gain = require_above_one("excess_gain", excess_gain)
     late = np.where(gain >= 2, 1.0, -1.0)
     smaller_share = np.where(gain >= 2, 1 / gain, (gain - 1) / gain)
-    return lens_diameter / 2 * late * _chord_distance(smaller_share)
+    return diameter / 2 * late * _chord_distance(smaller_share)
 
 
 def _chord_distance(share: Floats) -> Floats:
@@ -55,8 +55,8 @@ def uncovered_share(lens_diameter: Numbers, shift: Numbers) -> Numbers:
     Inputs broadcast; the result, from 0 to 1, has their broadcast shape. Raises BadInput.
     Source: area of a circular segment.
     """
-    require_above_zero("lens_diameter", lens_diameter, "m")
-    place = as_floats("shift", shift) / (as_floats("lens_diameter", lens_diameter) / 2)
+    radius = require_above_zero("lens_diameter", lens_diameter, "m") / 2
+    place = as_floats("shift", shift) / radius
     require("shift", shift, np.abs(place) <= 1, "within half the lens diameter of the axis")
     return open_share(place)
 
@@ -76,9 +76,8 @@ def strap_share(lens_diameter: Numbers, width: Numbers) -> Numbers:
     Inputs broadcast; the result, from 0 to 1, has their broadcast shape. Raises BadInput.
     Source: a disc without its two equal circular segments.
     """
-    require_above_zero("lens_diameter", lens_diameter, "m")
-    require_from_zero("width", width, "m")
-    half = np.minimum(as_floats("width", width) / lens_diameter, 1.0)
+    diameter = require_above_zero("lens_diameter", lens_diameter, "m")
+    half = np.minimum(require_from_zero("width", width, "m") / diameter, 1.0)
     share: Numbers = 2 / np.pi * (np.arcsin(half) + half * np.sqrt((1 - half) * (1 + half)))
     return share
 
@@ -93,9 +92,8 @@ def minimum_object(lens_diameter: Numbers, excess_gain: Numbers) -> Numbers:
     Inputs broadcast; the result, above 0 and below the diameter, has their broadcast shape. Raises BadInput.
     Source: area of a circular segment; each of the two has half of the share.
     """
-    require_above_zero("lens_diameter", lens_diameter, "m")
-    require_above_one("excess_gain", excess_gain)
-    return lens_diameter * _chord_distance(0.5 / as_floats("excess_gain", excess_gain))
+    diameter = require_above_zero("lens_diameter", lens_diameter, "m")
+    return diameter * _chord_distance(0.5 / require_above_one("excess_gain", excess_gain))
 
 
 def effective_beam_diameter(
@@ -112,6 +110,5 @@ def effective_beam_diameter(
     require_above_zero("emitter_lens", emitter_lens, "m")
     require_above_zero("receiver_lens", receiver_lens, "m")
     require_above_zero("span", span, "m")
-    require("at", at, (as_floats("at", at) >= 0) & (as_floats("at", at) <= span), "from 0 m to span")
-    share = at / span
+    share = require_between("at", at, 0, span, "from 0 m to span") / span
     return emitter_lens * (1 - share) + receiver_lens * share

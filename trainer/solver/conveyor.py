@@ -8,8 +8,10 @@ from trainer.solver.numbers import (
     Numbers,
     as_floats,
     require,
+    require_above_one,
     require_above_zero,
     require_from_zero,
+    require_part,
     require_whole,
 )
 
@@ -73,8 +75,7 @@ def count_pulses(length: Numbers, pulses_per_length: Numbers, phase: Numbers) ->
     """
     require_above_zero("length", length, "m")
     require_above_zero("pulses_per_length", pulses_per_length, "per m")
-    phases = as_floats("phase", phase)
-    require("phase", phase, (phases >= 0) & (phases < 1), "from 0 to below 1")
+    require_part("phase", phase)
     count: Numbers = np.floor(length * pulses_per_length + phase + ROUNDING)
     return count
 
@@ -174,8 +175,7 @@ def scan_time_for(frequency: Numbers, samples: Numbers) -> Numbers:
     frequency: pulse rate [Hz], above 0; samples: readings in a period, above 1
     """
     require_above_zero("frequency", frequency, "Hz")
-    counts = as_floats("samples", samples)
-    require("samples", samples, np.isfinite(counts) & (counts > 1), "finite and above 1")
+    require_above_one("samples", samples)
     return 1 / (frequency * samples)
 
 

@@ -14,10 +14,12 @@ import numpy.typing as npt
 from trainer.solver.numbers import (
     BadInput,
     Floats,
+    Told,
     as_floats,
     require,
     require_above_zero,
     require_from_zero,
+    shape_of,
 )
 
 MOST_FAULTS = 18
@@ -123,7 +125,7 @@ def fault_table(
     total = likelihoods.sum()
     require("prior", total, np.isfinite(total) & (total > 0), "likelihoods of which one at least is above 0")
     if times.size > MOST_TESTS:
-        raise BadInput("minutes", f"a list of {times.size}", f"of at most {MOST_TESTS} tests")
+        raise BadInput("minutes", Told(f"a list of {times.size}"), f"of at most {MOST_TESTS} tests")
     for test in after_isolation:
         if test not in range(times.size):
             raise BadInput("after_isolation", test, f"tests from 0 to {times.size - 1}")
@@ -139,7 +141,7 @@ def fault_table(
 def _row(name: str, values: object) -> Floats:
     row = as_floats(name, values)
     if row.ndim != 1 or not row.size:
-        raise BadInput(name, f"an array of shape {list(row.shape)}", "a list of one number or more")
+        raise BadInput(name, shape_of(row), "a list of one number or more")
     return row
 
 
@@ -147,7 +149,7 @@ def _rows(outcomes: object, tests: int, faults: int) -> Floats:
     rows = as_floats("outcomes", outcomes)
     if rows.shape != (tests, faults):
         wanted = f"{tests} rows (one for each of minutes) of {faults} (one for each of prior)"
-        raise BadInput("outcomes", f"an array of shape {list(rows.shape)}", wanted)
+        raise BadInput("outcomes", shape_of(rows), wanted)
     require(
         "outcomes",
         rows,
@@ -234,9 +236,8 @@ def best_policy(table: FaultTable) -> Policy:
     """As fault_policy, for a table that is already made. Raises BadInput."""
     n = len(table.groups)
     if n > MOST_FAULTS:
-        raise BadInput(
-            "prior", f"a list with {n} faults to tell apart", f"of at most {MOST_FAULTS} such faults"
-        )
+        told = Told(f"a list with {n} faults to tell apart")
+        raise BadInput("prior", told, f"of at most {MOST_FAULTS} such faults")
     likelihood = _sums(table.weights)
     cost, act = np.zeros((2, 1 << n)), np.full((2, 1 << n), _DONE, dtype=np.int64)
     for sets in _by_size(n):

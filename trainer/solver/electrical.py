@@ -11,6 +11,7 @@ from trainer.solver.numbers import (
     as_floats,
     require,
     require_above_zero,
+    require_between,
     require_from_zero,
     require_one_of,
 )
@@ -137,8 +138,7 @@ def resistance_at(resistance_20: Numbers, celsius: Numbers) -> Numbers:
 
 
 def _require_celsius(celsius: Numbers) -> None:
-    degrees = as_floats("celsius", celsius)
-    require("celsius", celsius, (degrees >= -50) & (degrees <= 200), "from -50 to 200 °C")
+    require_between("celsius", celsius, -50, 200, "from -50 to 200 °C")
 
 
 def correction_to_20(celsius: Numbers) -> Numbers:
@@ -165,10 +165,11 @@ def flexible_resistance(area: float) -> float:
 
     Sections of 0.5, 0.75, 1.0, 1.5 and 2.5 mm². Source: IEC 60228, class 5.
     """
+    given = as_floats("area", area)
     for section, resistance in CLASS_5_RESISTANCE.items():
-        if np.isclose(area, section * 1e-6, rtol=1e-6, atol=0):
+        if np.isclose(given, section * 1e-6, rtol=1e-6, atol=0):
             return resistance / 1000
-    raise BadInput("area", area, "0.5, 0.75, 1.0, 1.5 or 2.5 mm²")
+    raise BadInput("area", given, "0.5, 0.75, 1.0, 1.5 or 2.5 mm²")
 
 
 def ac_peak(rms: Numbers) -> Numbers:
@@ -204,17 +205,15 @@ def largest_bleed_resistor(
     require_above_zero("capacitance", capacitance, "F")
     require_above_zero("time", time, "s")
     fall = _log_fall(from_voltage, to_voltage)
-    require("to_voltage", to_voltage, as_floats("to_voltage", fall) > 0, "below from_voltage")
+    require("to_voltage", to_voltage, np.greater(fall, 0), "below from_voltage")
     return time / (capacitance * fall)
 
 
 def _log_fall(from_voltage: Numbers, to_voltage: Numbers) -> Numbers:
-    require_above_zero("from_voltage", from_voltage, "V")
-    require_above_zero("to_voltage", to_voltage, "V")
-    require(
-        "to_voltage", to_voltage, as_floats("to_voltage", to_voltage) <= from_voltage, "at most from_voltage"
-    )
-    fall: Numbers = np.log(np.divide(from_voltage, to_voltage))
+    high = require_above_zero("from_voltage", from_voltage, "V")
+    low = require_above_zero("to_voltage", to_voltage, "V")
+    require("to_voltage", low, low <= high, "at most from_voltage")
+    fall: Numbers = np.log(high / low)
     return fall
 
 

@@ -9,7 +9,6 @@ from trainer.solver.numbers import (
     BadInput,
     Floats,
     Numbers,
-    as_floats,
     require,
     require_from_zero,
     require_one_of,
@@ -23,8 +22,7 @@ def entropy(weights: Sequence[float] | Floats) -> float:
 
     Raises BadInput. Source: Shannon, A Mathematical Theory of Communication (1948), section 6.
     """
-    require_from_zero("weights", weights)
-    given = as_floats("weights", weights).ravel()
+    given = require_from_zero("weights", weights).ravel()
     if not given.any():
         raise BadInput("weights", given.tolist(), "weights of which one at least is above 0")
     return float(-np.sum(_bits(given / given.sum()))) + 0.0
@@ -35,8 +33,7 @@ def information(share: Numbers) -> Numbers:
 
     share: from 0 to 1; broadcasts. Raises BadInput. Source: Shannon (1948), section 6.
     """
-    require_share("share", share)
-    one = as_floats("share", share)
+    one = require_share("share", share)
     return -(_bits(one) + _bits(1 - one)) + 0.0
 
 
@@ -52,10 +49,10 @@ def half_split_tests(parts: Numbers) -> Numbers:
     parts: a whole number from 1 to 2^53; broadcasts. Raises BadInput.
     Source: half-split troubleshooting; each test leaves at best half.
     """
-    require_whole("parts", parts)
-    require("parts", parts, as_floats("parts", parts) <= 2**53, "at most 2^53")
+    count = require_whole("parts", parts)
+    require("parts", count, count <= 2**53, "at most 2^53")
     # The exponent of n - 1 is its number of binary digits: exact, where a logarithm may round.
-    _, digits = np.frexp(as_floats("parts", parts) - 1)
+    _, digits = np.frexp(count - 1)
     return digits * 1.0
 
 

@@ -17,8 +17,11 @@ from trainer.solver.numbers import (
     as_floats,
     require,
     require_above_zero,
+    require_between,
     require_from_zero,
+    require_part,
     require_whole,
+    shape_of,
 )
 
 LARGEST_MEAN = 100_000.0
@@ -33,9 +36,7 @@ def poisson_cdf(count: Numbers, mean: Numbers) -> Numbers:
     Inputs broadcast; the result has their broadcast shape. Raises BadInput.
     Source: Poisson distribution; each term from its neighbour, scaled by the sum of all.
     """
-    require_whole("count", count, least=0)
-    _require_mean("mean", mean)
-    counts, means = np.broadcast_arrays(as_floats("count", count), as_floats("mean", mean))
+    counts, means = np.broadcast_arrays(require_whole("count", count, least=0), _mean("mean", mean))
     found = np.empty(counts.shape)
     for one in np.unique(means):
         least, chances = _chances(float(one))
@@ -45,9 +46,8 @@ def poisson_cdf(count: Numbers, mean: Numbers) -> Numbers:
     return found if found.ndim else float(found)
 
 
-def _require_mean(name: str, mean: object) -> None:
-    values = as_floats(name, mean)
-    require(name, values, (values >= 0) & (values <= LARGEST_MEAN), "from 0 to 100 000 failures")
+def _mean(name: str, mean: object) -> Floats:
+    return require_between(name, mean, 0, LARGEST_MEAN, "from 0 to 100 000 failures")
 
 
 def _chances(mean: float) -> tuple[int, Floats]:
@@ -72,20 +72,14 @@ def stock_for(mean: Numbers, service_level: Numbers) -> Numbers:
     Inputs broadcast; the result has their broadcast shape. Raises BadInput.
     Source: least s with P(demand <= s) >= level, demand Poisson.
     """
-    _require_mean("mean", mean)
-    _require_level(service_level)
-    means, levels = np.broadcast_arrays(as_floats("mean", mean), as_floats("service_level", service_level))
+    level = require_part("service_level", service_level)
+    means, levels = np.broadcast_arrays(_mean("mean", mean), level)
     found = np.zeros(means.shape)
     for one in np.unique(means):
         least, chances = _chances(float(one))
         here = means == one
         found[here] = np.where(levels[here] > 0, least + np.searchsorted(chances, levels[here]), 0.0)
     return found if found.ndim else float(found)
-
-
-def _require_level(service_level: object) -> None:
-    levels = as_floats("service_level", service_level)
-    require("service_level", levels, (levels >= 0) & (levels < 1), "from 0 to below 1")
 
 
 def spares(failures_per_year: Numbers, lead_time: Numbers, service_level: Numbers) -> Numbers:
@@ -108,10 +102,9 @@ def service_reached(failures_per_year: Numbers, lead_time: Numbers, stock: Numbe
 
 def _demand(failures_per_year: Numbers, lead_time: Numbers) -> Numbers:
     """Failures expected in the lead time."""
-    rate, time = as_floats("failures_per_year", failures_per_year), as_floats("lead_time", lead_time)
-    require_from_zero("failures_per_year", rate, "1/s")
+    rate = require_from_zero("failures_per_year", failures_per_year, "1/s")
     require("failures_per_year", rate, (rate == 0) | (rate >= SLOWEST), "0, or at least 0.0001 per year")
-    require_above_zero("lead_time", time, "s")
+    time = require_above_zero("lead_time", lead_time, "s")
     with np.errstate(over="ignore"):
         mean: Numbers = rate * time
     least_bad = "low enough for at most 100 000 failures in lead_time"
@@ -140,10 +133,10 @@ def compare_pooling(means: Sequence[float] | Floats, service_level: float) -> Po
     """
     each = as_floats("means", means)
     if each.ndim != 1 or not each.size:
-        raise BadInput("means", list(each.shape), "a list of one mean or more")
+        raise BadInput("means", shape_of(each), "a list of one mean or more")
     require_from_zero("means", each)
-    _require_mean("means", each.sum())
-    _require_level(service_level)
+    _mean("means", each.sum())
+    require_part("service_level", service_level)
     pooled, apart = int(stock_for(float(each.sum()), service_level)), _apart(each, service_level)
     reached = prod(float(poisson_cdf(s, m)) for s, m in zip(apart, each.tolist(), strict=True))
     return Pooling(pooled, float(poisson_cdf(pooled, float(each.sum()))), apart, reached)
@@ -200,6 +193,5 @@ def spare_gain(price: Numbers, saved: Numbers, mean: Numbers) -> Numbers:
     """
     require_from_zero("price", price, "$")
     require_from_zero("saved", saved, "$")
-    _require_mean("mean", mean)
-    needed: Numbers = -np.expm1(-as_floats("mean", mean))
+    needed: Numbers = -np.expm1(-_mean("mean", mean))
     return saved * needed - price

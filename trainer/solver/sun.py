@@ -31,6 +31,7 @@ from trainer.solver.numbers import (
     require_above_zero,
     require_acute,
     require_finite,
+    shape_of,
 )
 from trainer.solver.sun_caps import PARALLAX, Caps, Ints, closeness, common_spans, events
 
@@ -70,17 +71,10 @@ class Opening:
     distance: float
 
     def __post_init__(self) -> None:
-        for name in ("sill", "left"):
-            require_finite(name, getattr(self, name))
-        require(
-            "head", self.head, np.isfinite(self.head) & (self.head > self.sill), "finite and above the sill"
-        )
-        require(
-            "right",
-            self.right,
-            np.isfinite(self.right) & (self.right > self.left),
-            "finite and right of left",
-        )
+        sill, left = require_finite("sill", self.sill), require_finite("left", self.left)
+        head, right = as_floats("head", self.head), as_floats("right", self.right)
+        require("head", head, np.isfinite(head) & (head > sill), "finite and above the sill")
+        require("right", right, np.isfinite(right) & (right > left), "finite and right of left")
         require_above_zero("distance", self.distance, "m")
 
 
@@ -94,10 +88,10 @@ def sun_position(latitude: Numbers, longitude: Numbers, utc: Numbers) -> SunPosi
     Inputs broadcast; each result has their broadcast shape. Raises BadInput.
     Source: Meeus, Astronomical Algorithms, chapters 13, 25 and 40, with a mean parallax; see almanac.overhead.
     """
-    _require_place(latitude, longitude)
+    place = require_elevation("latitude", latitude)
+    east_of_zero = require_longitude("longitude", longitude)
     sun = overhead(utc)
-    place = as_floats("latitude", latitude)
-    west = as_floats("longitude", longitude) - sun.longitude
+    west = east_of_zero - sun.longitude
     east = -np.cos(sun.latitude) * np.sin(west)
     flat = np.cos(sun.latitude) * np.cos(west)
     north = np.sin(sun.latitude) * np.cos(place) - flat * np.sin(place)
@@ -116,12 +110,11 @@ def angle_to_axis(
     Inputs broadcast; the result has their broadcast shape. Raises BadInput.
     Source: cos psi = sin e sin r + cos e cos r cos(A - R), by haversines so that small angles keep their digits.
     """
-    require_elevation("elevation", elevation)
-    require_turn("azimuth", azimuth)
-    require_elevation("receiver_elevation", receiver_elevation)
-    require_turn("receiver_azimuth", receiver_azimuth)
-    sun, axis = as_floats("elevation", elevation), as_floats("receiver_elevation", receiver_elevation)
-    apart = np.sin((as_floats("azimuth", azimuth) - receiver_azimuth) / 2) ** 2 * np.cos(sun) * np.cos(axis)
+    sun = require_elevation("elevation", elevation)
+    turn = require_turn("azimuth", azimuth)
+    axis = require_elevation("receiver_elevation", receiver_elevation)
+    turn = turn - require_turn("receiver_azimuth", receiver_azimuth)
+    apart = np.sin(turn / 2) ** 2 * np.cos(sun) * np.cos(axis)
     half: Floats = np.sqrt(np.clip(np.sin((sun - axis) / 2) ** 2 + apart, 0.0, 1.0))
     angle: Numbers = 2 * np.arcsin(half)
     return angle
@@ -132,9 +125,9 @@ def noon_elevation(latitude: Numbers, declination: Numbers) -> Numbers:
 
     latitude, declination: [rad], -pi/2 to pi/2. Inputs broadcast. Raises BadInput. Source: angles on the meridian.
     """
-    require_elevation("latitude", latitude)
-    require_elevation("declination", declination)
-    return (np.pi / 2 - np.abs(as_floats("latitude", latitude) - declination))[()]
+    apart = require_elevation("latitude", latitude) - require_elevation("declination", declination)
+    noon: Numbers = np.pi / 2 - np.abs(apart)
+    return noon
 
 
 def sunrise_and_sunset(latitude: float, longitude: float, year: float) -> Spans:
@@ -142,9 +135,8 @@ def sunrise_and_sunset(latitude: float, longitude: float, year: float) -> Spans:
 
     Sunrise is the sun's upper edge on a level horizon, its center 0.8333 degrees below. Inputs as sun_minutes.
     """
-    _require_place(latitude, longitude)
-    require_year("year", year)
-    up = _zenith(np.array([float(latitude)]), np.array([float(longitude)]))
+    place = require_elevation("latitude", latitude), require_longitude("longitude", longitude)
+    up = _zenith(*(one.reshape(1) for one in place))
     caps = Caps(up, up, np.array([np.pi / 2 + RISING + PARALLAX]))
     start, length = np.atleast_1d(year_start(year)), np.atleast_1d(year_length(year))
     _, first, last = common_spans(events(caps, start, length), np.zeros(1, dtype=np.int64), 1)
@@ -270,7 +262,7 @@ def _one(*inputs: object) -> _Receivers:
     *numbers, opening = inputs
     shape, rows = _asked(*numbers)
     if shape:
-        raise BadInput("latitude", f"an array of {shape}", "one number, as every input here")
+        raise BadInput("receiver", shape_of(np.empty(shape)), "one number for each input")
     if opening is not None and not isinstance(opening, Opening):
         raise BadInput("opening", opening, "an Opening")
     return _Receivers(rows, opening)
@@ -279,18 +271,15 @@ def _one(*inputs: object) -> _Receivers:
 def _asked(*given: object) -> tuple[tuple[int, ...], Floats]:
     """The broadcast shape of the inputs, in the order of sun_minutes, and each combination as a row."""
     latitude, longitude, year, azimuth, elevation, half_angle = given
-    _require_place(latitude, longitude)
-    require_year("year", year)
-    require_turn("receiver_azimuth", azimuth)
-    require_elevation("receiver_elevation", elevation)
-    require_acute("half_angle", half_angle)
-    arrays = np.broadcast_arrays(*(as_floats("receiver", one) for one in given))
+    arrays = np.broadcast_arrays(
+        require_elevation("latitude", latitude),
+        require_longitude("longitude", longitude),
+        require_year("year", year),
+        require_turn("receiver_azimuth", azimuth),
+        require_elevation("receiver_elevation", elevation),
+        require_acute("half_angle", half_angle),
+    )
     return arrays[0].shape, np.stack([one.ravel() for one in arrays], axis=1)
-
-
-def _require_place(latitude: object, longitude: object) -> None:
-    require_elevation("latitude", latitude)
-    require_longitude("longitude", longitude)
 
 
 def _zenith(latitude: Floats, longitude: Floats) -> Floats:

@@ -4,7 +4,15 @@ from collections.abc import Sequence
 
 import numpy as np
 
-from trainer.solver.numbers import BadInput, Floats, as_floats, require, require_above_zero, require_from_zero
+from trainer.solver.numbers import (
+    BadInput,
+    Floats,
+    as_floats,
+    require,
+    require_above_zero,
+    require_from_zero,
+    shape_of,
+)
 
 
 def series_minutes(
@@ -57,9 +65,9 @@ def best_series(
 def _checked(prior: Sequence[float] | Floats, minutes: Sequence[float] | Floats) -> tuple[Floats, Floats]:
     shares, times = as_floats("prior", prior), as_floats("minutes", minutes)
     if shares.ndim != 1 or not shares.size:
-        raise BadInput("prior", list(shares.shape), "a list of one likelihood or more")
+        raise BadInput("prior", shape_of(shares), "a list of one likelihood or more")
     if times.shape != shares.shape:
-        raise BadInput("minutes", list(times.shape), "a list as long as prior")
+        raise BadInput("minutes", shape_of(times), "a list as long as prior")
     require_from_zero("prior", shares)
     require_above_zero("minutes", times, "min")
     total = shares.sum()

@@ -2,7 +2,7 @@
 
 from dataclasses import dataclass
 
-from trainer.solver.numbers import Flags, Numbers, as_floats, require_finite, require_one_of
+from trainer.solver.numbers import Flags, Numbers, require_finite, require_one_of
 
 OPERATES = ("light", "dark")
 CONTACTS = ("NO", "NC")
@@ -144,8 +144,7 @@ def reads_on(input_type: str, voltage: Numbers) -> Flags:
     Neither reads_on nor reads_off: the level is undefined. Source: IEC 61131-2, as printed on data sheets.
     """
     require_one_of("input_type", input_type, tuple(INPUT_BANDS))
-    require_finite("voltage", voltage)
-    bands, volts = INPUT_BANDS[input_type], as_floats("voltage", voltage)
+    bands, volts = INPUT_BANDS[input_type], require_finite("voltage", voltage)
     certain: Flags = (volts >= bands.on_least) & (volts <= bands.on_most)
     return certain
 
@@ -153,7 +152,6 @@ def reads_on(input_type: str, voltage: Numbers) -> Flags:
 def reads_off(input_type: str, voltage: Numbers) -> Flags:
     """Whether a 24 V DC input of type 1 or 3 surely reads 0; as reads_on."""
     require_one_of("input_type", input_type, tuple(INPUT_BANDS))
-    require_finite("voltage", voltage)
-    bands, volts = INPUT_BANDS[input_type], as_floats("voltage", voltage)
+    bands, volts = INPUT_BANDS[input_type], require_finite("voltage", voltage)
     certain: Flags = (volts >= bands.off_least) & (volts <= bands.off_most)
     return certain

@@ -33,8 +33,7 @@ def in_bumper_zone(height: Numbers) -> Flags:
 
     Source: 49 CFR 581.7(a)(1), 2015 edition.
     """
-    require_from_zero("height", height, "m")
-    heights, rounding = as_floats("height", height), 1e-12
+    heights, rounding = require_from_zero("height", height, "m"), 1e-12
     inside: Flags = (heights >= BUMPER_ZONE[0] - rounding) & (heights <= BUMPER_ZONE[1] + rounding)
     return inside
 
@@ -76,11 +75,15 @@ def tangent_angle(radius: Numbers, ahead: Numbers, height: Numbers) -> Numbers:
     Inverse of nose_limit_height. Inputs broadcast; the result has their broadcast shape. Raises BadInput.
     Source: 49 CFR 523.2, 2015 edition.
     """
+    return _point_angle(radius, "ahead", ahead, height)
+
+
+def _point_angle(radius: Numbers, name: str, ahead: Numbers, height: Numbers) -> Numbers:
+    """As tangent_angle; the distance has a name of its own."""
     require_above_zero("radius", radius, "m")
-    aheads = as_floats("ahead", ahead)
-    require("ahead", ahead, np.isfinite(aheads) & (aheads > radius), "finite and above radius")
-    require_from_zero("height", height, "m")
-    drop = np.subtract(radius, height)
+    aheads = as_floats(name, ahead)
+    require(name, aheads, np.isfinite(aheads) & (aheads > radius), "finite and above radius")
+    drop = radius - require_from_zero("height", height, "m")
     angle: Numbers = np.arctan2(aheads, drop) - np.arccos(radius / np.hypot(aheads, drop))
     return angle
 
@@ -93,7 +96,8 @@ def breakover_angle(radius: Numbers, behind_front: Numbers, before_rear: Numbers
     height: of the point above the ground [m], 0 or more
     Inputs broadcast; the result has their broadcast shape. Raises BadInput. Source: 49 CFR 523.2, 2015 edition.
     """
-    return tangent_angle(radius, behind_front, height) + tangent_angle(radius, before_rear, height)
+    front = _point_angle(radius, "behind_front", behind_front, height)
+    return front + _point_angle(radius, "before_rear", before_rear, height)
 
 
 @dataclass(frozen=True)
@@ -130,17 +134,14 @@ def off_road(
 
     Source: 49 CFR 523.5(b)(2), 2015 edition.
     """
+    angles = {"approach": approach, "breakover": breakover, "departure": departure}
+    clearances = {"running_clearance": running_clearance, "axle_clearance": axle_clearance}
     given = {
-        "approach": float(np.degrees(approach)),
-        "breakover": float(np.degrees(breakover)),
-        "departure": float(np.degrees(departure)),
-        "running_clearance": running_clearance,
-        "axle_clearance": axle_clearance,
+        **{name: np.degrees(require_above_zero(name, value, "rad")) for name, value in angles.items()},
+        **{name: require_above_zero(name, value, "m") for name, value in clearances.items()},
     }
-    for name, value in given.items():
-        require_above_zero(name, value)
     rounding = 1e-12
-    return OffRoad(**{name: value >= OFF_ROAD_MINIMA[name] - rounding for name, value in given.items()})
+    return OffRoad(**{name: bool(value >= OFF_ROAD_MINIMA[name] - rounding) for name, value in given.items()})
 
 
 def footprint(track: Numbers, wheelbase: Numbers) -> Numbers:
