@@ -109,6 +109,12 @@ def _surveyed(saved: SavedSheet, year: int) -> Survey:
     return survey(read_sheet(saved.text, f"sheet {saved.version}"), year)
 
 
+def forget_surveys() -> None:
+    """Survey and draw anew what is asked for next."""
+    _surveyed.cache_clear()
+    _drawn.cache_clear()
+
+
 @lru_cache(maxsize=256)
 def _drawn(saved: SavedSheet, year: int, name: str, theme: str, reader: tuple[Language, System]) -> str:
     language, system = reader

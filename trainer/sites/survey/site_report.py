@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterable
 
 from trainer.quantities.units import unit
@@ -115,7 +116,7 @@ def cabinet_section(survey: Survey, to: Reader) -> Section:
         (to.say("The controller counts up to", "El controlador cuenta hasta"), limit),
         (
             to.say("Drive stays charged after switching off", "El variador sigue cargado después de apagar"),
-            f"{to.write(charge.seconds, 's', 0)} ({to.write(charge.bus_voltage, 'V', 0)} → "
+            f"{to.write(math.ceil(charge.seconds), 's', 0)} ({to.write(charge.bus_voltage, 'V', 0)} → "
             f"{to.write(charge.safe_voltage, 'V', 0)})",
         ),
     )

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import math
+
 from trainer.quantities.dimensions import Language, System
 from trainer.sites.survey.pair_report import pair_section
 from trainer.sites.survey.reader import Reader
@@ -91,7 +93,7 @@ def _cautions(survey: Survey, to: Reader) -> tuple[Caution, ...]:
 
 
 def _cabinet(survey: Survey, to: Reader) -> str:
-    wait = to.write(survey.charge.seconds, "s", 0)
+    wait = to.write(math.ceil(survey.charge.seconds), "s", 0)  # never told shorter than it is
     return to.say(
         f"In the cabinet: live parts and stored charge. Lock out first, wait at least {wait} for the drive, measure "
         "and find it dead, then work. Local codes and licensed practice come first (29 CFR 1910.147, 1910.333; 2015 "
