@@ -15,7 +15,10 @@ from trainer.solver.numbers import BadInput, Floats, Numbers, as_floats, require
 from trainer.solver.switching import two_eyes
 
 _FOOT = 0.3048
-SHORTEST_BED = 4 * _FOOT  # m; factory beds start at about 4.5 ft: from memory
+SHORTEST_BED = 4.5 * _FOOT  # m, inside: from memory
+LONGEST_BED = (
+    9.5 * _FOOT
+)  # m, an 8 ft bed with its tailgate, the lean of the cab's window and a hitch: from memory
 LONGEST_TONGUE = 6 * _FOOT  # m, with the hitch: from memory
 
 
@@ -149,19 +152,24 @@ def open_bed(
     offset_y: float = 0.0,
     *,
     shortest_bed: float = SHORTEST_BED,
+    longest_bed: float = LONGEST_BED,
     longest_tongue: float = LONGEST_TONGUE,
 ) -> OpenBed | None:
     """The longest open bed that two stacked pairs see, or None.
 
     low, high, body, offset_y: as profile
-    shortest_bed: least length that counts as a bed [m], 0 or more
+    shortest_bed, longest_bed: lengths between which a span counts as a bed [m], 0 or more
     longest_tongue: longest way from a tail to the trailer behind it [m], 0 or more
     The rule: a bed is a span of low blocked and high clear that begins where a span with both blocked (the cab) ends,
-    and that is at least shortest_bed long; a hood has no cab before it, a hitch rack is too short, and behind a
-    clear gap nothing is a bed. Where the span runs on into another with both blocked, it may be a trailer's
-    tongue: it must then be longer than the longest tongue and the shortest bed together. A flat cover level with the
-    rails looks like an open bed to any two pairs. Raises BadInput.
+    and is from shortest_bed to longest_bed long. A hood has no cab before it; a hitch, a rack and a sedan's deck are
+    too short; behind a clear gap nothing is a bed; a tongue with a low trailer behind it is too long. Where the span
+    runs on into another with both blocked, it may be the tongue of a tall trailer: a tongue's length is then taken
+    off first. What two pairs cannot tell: a roof that the high pair only just meets looks like a cab with a bed
+    behind it, so does the box on a car's roof, and a flat cover level with the rails looks like an open bed. So the
+    low pair belongs above hitches and tongues and below a bed's rails, the high one above the rails and level with no
+    roof that comes often. Raises BadInput.
     """
+    require_from_zero("longest_bed", longest_bed, "m")
     require_from_zero("shortest_bed", shortest_bed, "m")
     require_from_zero("longest_tongue", longest_tongue, "m")
     tall = profile(low, high, body, offset_y, "and")
@@ -171,5 +179,5 @@ def open_bed(
         for first, last in profile(low, high, body, offset_y)
         if first in tails
     ]
-    long_enough = [bed for bed in beds if bed.length >= shortest_bed + longest_tongue * bed.bridged]
-    return max(long_enough, key=lambda bed: bed.length, default=None)
+    fit = [bed for bed in beds if shortest_bed <= bed.length - longest_tongue * bed.bridged <= longest_bed]
+    return max(fit, key=lambda bed: bed.length, default=None)
