@@ -19,7 +19,7 @@ _MONTHS = (
     ("June", "junio"), ("July", "julio"), ("August", "agosto"), ("September", "septiembre"),
     ("October", "octubre"), ("November", "noviembre"), ("December", "diciembre"),
 )  # fmt: skip
-_ROW, _COLUMN, _LEFT = 28.0, 26.0, 40.0
+_ROW, _COLUMN, _LEFT = 28.0, 25.8, 46.0
 _MOST_MINUTES = 999
 
 

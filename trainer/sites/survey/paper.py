@@ -75,7 +75,7 @@ def _caution(pdf: FPDF, one: Caution, language: Language) -> None:
 
 
 def _section(pdf: FPDF, section: Section, drawings: list[Print]) -> None:
-    _keep_together(pdf, 60)
+    _keep_together(pdf, 120 if drawings else 60)
     pdf.ln(3)
     said(pdf, section.title, 13, bold=True)
     pdf.ln(1)
