@@ -111,7 +111,7 @@ def test_between_cleanings_the_edge_wanders():
         ({"off_delay": np.nan}, "off_delay"),
         ({"scan_time": np.inf}, "scan_time"),
         ({"aperture": Aperture(0.0, 2.0, 3.0)}, "lens_diameter"),
-        ({"aperture": Aperture(0.02, 1.0, 3.0)}, "excess_gain"),
+        ({"aperture": Aperture(0.02, 1.0, 3.0)}, "lowest_gain"),
         ({"aperture": Aperture(0.02, 5.0, 3.0)}, "lowest_gain"),
         ({"skew": Skew(np.nan, 3.6, 1.8)}, "along"),
         ({"skew": Skew(0.1, 0.0, 1.8)}, "span"),

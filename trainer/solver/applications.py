@@ -16,12 +16,13 @@ from trainer.solver.numbers import (
     BadInput,
     Flags,
     Numbers,
-    as_floats,
     require,
     require_above_zero,
+    require_between,
     require_finite,
     require_from_zero,
     require_one_of,
+    require_part,
 )
 
 FOLLOWS = ("body", "wheels")
@@ -53,11 +54,11 @@ def application_window(
     """
     _require_body(distance, lead, trail, length)
     require_above_zero("pulses_per_length", pulses_per_length, "per m")
-    every = 0 * as_floats("distance", distance + lead + trail + length + pulses_per_length)
+    every = 0 * (distance + lead + trail + length + pulses_per_length)
     on_travel, off_travel = distance - lead + every, distance + length + trail + every
     return ApplicationWindow(
-        on_travel=on_travel[()],
-        off_travel=off_travel[()],
+        on_travel=on_travel,
+        off_travel=off_travel,
         on_pulse=_down(on_travel * pulses_per_length),
         off_pulse=_up(off_travel * pulses_per_length),
     )
@@ -65,12 +66,9 @@ def application_window(
 
 def _require_body(distance: Numbers, lead: Numbers, trail: Numbers, length: Numbers) -> None:
     require_above_zero("distance", distance, "m")
-    leads = as_floats("lead", lead)
-    require("lead", lead, (leads >= 0) & (leads <= distance), "from 0 m to distance")
-    require_above_zero("length", length, "m")
-    require_finite("trail", trail)
-    behind = as_floats("trail", trail) > -as_floats("length", length)
-    require("trail", trail, behind, "above minus the length")
+    require_between("lead", lead, 0, distance, "from 0 m to distance")
+    closed = -require_above_zero("length", length, "m")
+    require("trail", trail, require_finite("trail", trail) > closed, "above minus the length")
 
 
 def _down(pulses: Numbers) -> Numbers:
@@ -103,8 +101,8 @@ class TimedWindow:
     @property
     def covers(self) -> Flags:
         """Whether the device is open over the whole vehicle, however the chain runs."""
-        lead, trail = as_floats("lead", self.least_lead), as_floats("trail", self.least_trail)
-        covered: Flags = (lead >= -ROUNDING) & (trail >= -ROUNDING)
+        least = np.minimum(self.least_lead, self.least_trail)
+        covered: Flags = least >= -ROUNDING
         return covered
 
 
@@ -121,8 +119,7 @@ def timed_window(  # noqa: PLR0917 - questions call it by position
     """
     _require_body(distance, lead, trail, length)
     require_above_zero("speed", speed, "m/s")
-    shares = as_floats("tolerance", tolerance)
-    require("tolerance", tolerance, (shares >= 0) & (shares < 1), "a share from 0 to below 1")
+    require_part("tolerance", tolerance)
     every = 0 * (distance + lead + trail + length + speed + tolerance)
     opens, closes = distance - lead + every, distance + length + trail + every
     return TimedWindow(
@@ -151,8 +148,7 @@ def timer_allowance(distance: Numbers, length: Numbers, tolerance: Numbers) -> T
     """
     require_above_zero("distance", distance, "m")
     require_above_zero("length", length, "m")
-    shares = as_floats("tolerance", tolerance)
-    require("tolerance", tolerance, (shares >= 0) & (shares < 1), "a share from 0 to below 1")
+    require_part("tolerance", tolerance)
     every = 0 * (distance + length + tolerance)
     return TimerAllowance(
         lead=distance * tolerance / (1 + tolerance) + every,
@@ -184,8 +180,7 @@ def tire_reach(radius: Numbers, height: Numbers) -> Numbers:
     Source: a chord halved by the diameter (Euclid, Elements III.35).
     """
     require_above_zero("radius", radius, "m")
-    heights = as_floats("height", height)
-    require("height", height, (heights >= 0) & (heights <= 2 * radius), "from 0 m to twice the radius")
+    heights = require_between("height", height, 0, 2 * radius, "from 0 m to twice the radius")
     reach: Numbers = np.sqrt(heights * (2 * radius - heights))
     return reach
 
@@ -216,8 +211,7 @@ def wheel_window(  # noqa: PLR0917 - questions call it by position
     require_from_zero("trail", trail, "m")
     require_above_zero("pulses_per_length", pulses_per_length, "per m")
     first, last = distance + axle - reach, distance + axle + reach
-    leads = as_floats("lead", lead)
-    require("lead", lead, (leads >= 0) & (leads <= first), "from 0 m to where the nose meets the beam")
+    require_between("lead", lead, 0, first, "from 0 m to where the nose meets the beam")
     every = 0 * (first + last + lead + trail + pulses_per_length)
     on_pulse = _down((first - lead) * pulses_per_length) + every
     off_pulse = _up((last + trail) * pulses_per_length) + every
@@ -356,6 +350,4 @@ def solution_wasted(flow: Numbers, speed: Numbers, lead: Numbers, trail: Numbers
 def share_saved(before: Numbers, after: Numbers) -> Numbers:
     """Share saved when a use falls from `before` (above 0) to `after` (0 to before), in one unit; broadcasts."""
     require_above_zero("before", before)
-    afters = as_floats("after", after)
-    require("after", after, (afters >= 0) & (afters <= before), "from 0 to before")
-    return 1 - after / before
+    return 1 - require_between("after", after, 0, before, "from 0 to before") / before

@@ -26,6 +26,7 @@ from trainer.solver.numbers import (
     as_floats,
     require,
     require_above_zero,
+    require_between,
     require_finite,
 )
 from trainer.solver.outline import Chain, front, is_convex
@@ -54,8 +55,7 @@ def beam_height(low: Numbers, high: Numbers, span: Numbers, at: Numbers) -> Numb
     require_finite("low", low)
     require_finite("high", high)
     require_above_zero("span", span, "m")
-    require("at", at, (as_floats("at", at) >= 0) & (as_floats("at", at) <= span), "from 0 m to span")
-    share = at / span
+    share = require_between("at", at, 0, span, "from 0 m to span") / span
     return low * (1 - share) + high * share
 
 
@@ -83,14 +83,12 @@ def beam_position(low: Numbers, high: Numbers, span: Numbers, height: Numbers) -
     Inputs broadcast; the result has their broadcast shape. Raises BadInput (a level beam has no single answer).
     Source: similar triangles (Euclid, Elements VI.2).
     """
-    require_finite("low", low)
-    require_finite("high", high)
+    lows, highs = require_finite("low", low), require_finite("high", high)
     require_above_zero("span", span, "m")
-    heights, lows, highs = as_floats("height", height), as_floats("low", low), as_floats("high", high)
-    require("high", high, highs != lows, "different from low")
-    between = (heights >= np.minimum(lows, highs)) & (heights <= np.maximum(lows, highs))
-    require("height", height, between, "between low and high")
-    return (height - low) / (high - low) * span
+    require("high", highs, highs != lows, "different from low")
+    ends = np.minimum(lows, highs), np.maximum(lows, highs)
+    heights = require_between("height", height, *ends, "between low and high")
+    return (heights - lows) / (highs - lows) * span
 
 
 @dataclass(frozen=True)
@@ -112,18 +110,12 @@ def beam_across(low: Numbers, high: Numbers, span: Numbers, width: Numbers, offs
     Inputs broadcast; both results have their broadcast shape. Raises BadInput.
     Source: similar triangles (Euclid, Elements VI.2).
     """
-    require_above_zero("span", span, "m")
-    require_above_zero("width", width, "m")
-    room = (as_floats("span", span) - width) / 2
+    whole = require_above_zero("span", span, "m")
+    half = require_above_zero("width", width, "m") / 2
+    room = whole / 2 - half
     require("width", width, room >= 0, "at most span")
-    require(
-        "offset",
-        offset,
-        np.abs(as_floats("offset", offset)) <= room,
-        "such that the car is between the lenses",
-    )
-    middle = np.divide(span, 2) + offset
-    half = np.divide(width, 2)
+    require_between("offset", offset, -room, room, "such that the car is between the lenses")
+    middle = whole / 2 + offset
     near = beam_height(low, high, span, np.maximum(middle - half, 0.0))
     far = beam_height(low, high, span, np.minimum(middle + half, span))
     return BeamAcross(lowest=np.minimum(near, far), highest=np.maximum(near, far))
@@ -141,9 +133,8 @@ class Piece:
     to_y: float
 
     def __post_init__(self) -> None:
-        require_finite("from_y", self.from_y)
-        require_finite("to_y", self.to_y)
-        require("to_y", self.to_y, self.to_y > self.from_y, "above from_y")
+        from_y, to_y = require_finite("from_y", self.from_y), require_finite("to_y", self.to_y)
+        require("to_y", to_y, to_y > from_y, "above from_y")
         corners = as_floats("profile", self.profile)
         if corners.ndim != 2 or corners.shape[1] != 2 or len(corners) < 3:
             raise BadInput("profile", self.profile, "three or more corners [x, z]")

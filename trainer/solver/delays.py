@@ -20,6 +20,7 @@ from trainer.solver.numbers import (
     require_above_zero,
     require_from_zero,
     require_one_of,
+    require_part,
 )
 
 LONGEST_SETTING = 10.0  # s; what a dial or a timer of an eye goes to: common practice, no source
@@ -53,8 +54,7 @@ class Demand:
     def __post_init__(self) -> None:
         require_one_of("kind", self.kind, DEMANDS)
         check = require_from_zero if self.kind in ("ignore", "bridge", "length") else require_above_zero
-        check("amount", self.amount, "s" if self.kind == "ignore" else "m")
-        if as_floats("amount", self.amount).ndim:
+        if check("amount", self.amount, "s" if self.kind == "ignore" else "m").ndim:
             raise BadInput("amount", self.amount, "one number")
 
 
@@ -165,7 +165,7 @@ def delay_region(
     Raises BadInput.
     """
     require_above_zero("speed", speed, "m/s")
-    require("tolerance", tolerance, 0 <= tolerance < 1, "a share from 0 to below 1")
+    require_part("tolerance", tolerance)
     require_from_zero("scan_time", scan_time, "s")
     require_above_zero("longest", longest, "s")
     slow, fast = float(speed) * (1 - tolerance), float(speed) * (1 + tolerance)
@@ -319,9 +319,8 @@ class DelayWindow:
     @property
     def open(self) -> Flags:
         """Whether any pair of delays meets all demands."""
-        least_on, most_on = as_floats("on", self.on_delay_least), as_floats("on", self.on_delay_most)
-        least_off, most_off = as_floats("off", self.off_delay_least), as_floats("off", self.off_delay_most)
-        is_open: Flags = (least_on <= most_on) & (least_off < most_off)
+        on_fits = np.less_equal(self.on_delay_least, self.on_delay_most)
+        is_open: Flags = on_fits & np.less(self.off_delay_least, self.off_delay_most)
         return is_open
 
     def holds(self, on_delay: Numbers, off_delay: Numbers) -> Flags:
@@ -350,8 +349,7 @@ def delay_window(  # noqa: PLR0917 - questions call it by position
     require_above_zero("gap", gap, "m")
     require_above_zero("nose_error", nose_error, "m")
     require_above_zero("speed", speed, "m/s")
-    shares = as_floats("tolerance", tolerance)
-    require("tolerance", tolerance, (shares >= 0) & (shares < 1), "a share from 0 to below 1")
+    require_part("tolerance", tolerance)
     every = 0 * (walker + bridge + gap + nose_error + speed + tolerance)
     slow, fast = speed * (1 - tolerance), speed * (1 + tolerance)
     return DelayWindow(
@@ -380,12 +378,12 @@ def recommended_delays(  # noqa: PLR0917 - questions call it by position
     Raises BadInput, also where no delays meet all demands: then the nose or the gap is named, as too short.
     """
     window = delay_window(walker, bridge, gap, nose_error, speed, tolerance)
-    on_room = as_floats("on", window.on_delay_most) - window.on_delay_least
-    off_room = as_floats("off", window.off_delay_most) - window.off_delay_least
+    on_room = np.subtract(window.on_delay_most, window.on_delay_least)
+    off_room = np.subtract(window.off_delay_most, window.off_delay_least)
     require("nose_error", nose_error, on_room >= 0, "long enough for the on-delay that a walker asks for")
     require("gap", gap, off_room > 0, "long enough for the off-delay that the hole asks for")
     return DelaySetting(
         on_delay=(window.on_delay_least + window.on_delay_most) / 2,
         off_delay=(window.off_delay_least + window.off_delay_most) / 2,
-        slack=(np.minimum(on_room, off_room) / 2)[()],
+        slack=np.minimum(on_room, off_room) / 2,
     )

@@ -6,12 +6,12 @@ import numpy as np
 
 from trainer.solver.aperture import edge_shift
 from trainer.solver.numbers import (
-    BadInput,
-    as_floats,
     require,
+    require_above_one,
     require_above_zero,
     require_finite,
     require_from_zero,
+    require_part,
 )
 
 
@@ -117,7 +117,7 @@ def length_budget(
     """
     require_above_zero("pulses_per_length", pulses_per_length, "per m")
     require_above_zero("speed", speed, "m/s")
-    require("tolerance", tolerance, 0 <= tolerance < 1, "a share from 0 to below 1")
+    require_part("tolerance", tolerance)
     require_from_zero("on_delay", on_delay, "s")
     require_from_zero("off_delay", off_delay, "s")
     require_from_zero("scan_time", scan_time, "s")
@@ -142,12 +142,10 @@ def _sure(name: str, length: float) -> LengthPart:
 
 def _edge_part(aperture: Aperture) -> LengthPart:
     """Nose late and tail early by the same shift; it grows with the gain."""
-    if aperture.lowest_gain > aperture.highest_gain:
-        raise BadInput("lowest_gain", aperture.lowest_gain, "at most highest_gain")
-    shifts = [
-        float(as_floats("shift", edge_shift(aperture.lens_diameter, gain)))
-        for gain in (aperture.highest_gain, aperture.lowest_gain)
-    ]
+    lowest = require_above_one("lowest_gain", aperture.lowest_gain)
+    highest = require_above_one("highest_gain", aperture.highest_gain)
+    require("lowest_gain", lowest, lowest <= highest, "at most highest_gain")
+    shifts = [float(edge_shift(aperture.lens_diameter, gain)) for gain in (highest, lowest)]
     return LengthPart("edge_shift", -2 * shifts[0], -2 * shifts[1])
 
 
@@ -158,6 +156,6 @@ def skew_length(skew: Skew) -> float:
     """
     require_finite("along", skew.along)
     require_above_zero("span", skew.span, "m")
-    require_above_zero("car_width", skew.car_width, "m")
-    require("car_width", skew.car_width, skew.car_width <= skew.span, "at most span")
+    width = require_above_zero("car_width", skew.car_width, "m")
+    require("car_width", width, width <= skew.span, "at most span")
     return abs(skew.along) * skew.car_width / skew.span

@@ -15,7 +15,9 @@ from trainer.solver.beam import Span, Spans
 from trainer.solver.numbers import (
     BadInput,
     Floats,
+    Told,
     require_above_zero,
+    require_finite,
     require_from_zero,
     require_one_of,
     require_whole,
@@ -116,7 +118,7 @@ def count_map(spans: Sequence[Sequence[float]]) -> CountMap:
     """
     blocks = np.array(checked_spans(spans), dtype=np.float64).reshape(-1, 2)
     if len(blocks) > MOST_BLOCKS:
-        raise BadInput("spans", f"{len(blocks)} blocks", f"at most {MOST_BLOCKS} blocks")
+        raise BadInput("spans", Told(f"{len(blocks)} blocks"), f"at most {MOST_BLOCKS} blocks")
     starts, ends = blocks.T
     gaps = (starts[np.newaxis] - ends[:, np.newaxis])[np.triu_indices(len(blocks), 1)]
     on_delays = np.unique(np.round([0.0, *(ends - starts)], _DECIMALS))
@@ -149,6 +151,7 @@ def scanned(scan_time: float, phase: float, spans: Sequence[Sequence[float]]) ->
     spans: when the signal is on [s], sorted. What falls between two readings is lost, on or off. Raises BadInput.
     """
     require_above_zero("scan_time", scan_time, "s")
+    require_finite("phase", phase)
     readings = _readings(scan_time, phase, checked_spans(spans))
     return tuple((phase + on * scan_time, phase + off * scan_time) for on, off in readings)
 

@@ -7,15 +7,18 @@ import numpy as np
 from trainer.solver.numbers import (
     BadInput,
     Flags,
+    Floats,
     Numbers,
     as_floats,
     require,
     require_above_one,
     require_above_zero,
     require_acute,
+    require_between,
     require_finite,
     require_from_zero,
     require_one_of,
+    require_part,
     require_share,
 )
 
@@ -97,9 +100,13 @@ def fog_transmission(visibility: Numbers, distance: Numbers, contrast: Numbers) 
     """
     require_above_zero("visibility", visibility, "m")
     require_above_zero("distance", distance, "m")
-    require("contrast", contrast, np.isin(as_floats("contrast", contrast), FOG_CONTRASTS), "0.05 or 0.02")
-    share: Numbers = np.asarray(contrast) ** (distance / visibility)
+    share: Numbers = _require_contrast(contrast) ** (distance / visibility)
     return share
+
+
+def _require_contrast(contrast: Numbers) -> Floats:
+    values = as_floats("contrast", contrast)
+    return require("contrast", values, np.isin(values, FOG_CONTRASTS), "0.05 or 0.02")
 
 
 def koschmieder_extinction(visibility: Numbers, contrast: Numbers) -> Numbers:
@@ -108,8 +115,7 @@ def koschmieder_extinction(visibility: Numbers, contrast: Numbers) -> Numbers:
     Source: Koschmieder's law, as in the lighting definitions of the IES.
     """
     require_above_zero("visibility", visibility, "m")
-    require("contrast", contrast, np.isin(as_floats("contrast", contrast), FOG_CONTRASTS), "0.05 or 0.02")
-    extinction: Numbers = -np.log(contrast) / visibility
+    extinction: Numbers = -np.log(_require_contrast(contrast)) / visibility
     return extinction
 
 
@@ -123,9 +129,8 @@ def kruse_extinction(visibility: Numbers, wavelength: Numbers) -> Numbers:
     Inputs broadcast; the result has their broadcast shape. Raises BadInput.
     Source: Kruse, McGlauchlin and McQuistan, Elements of Infrared Technology, 1962, as restated in later papers.
     """
-    require_above_zero("visibility", visibility, "m")
+    km = require_above_zero("visibility", visibility, "m") / 1000
     require_above_zero("wavelength", wavelength, "m")
-    km = as_floats("visibility", visibility) / 1000
     q = np.where(km > 50, 1.6, np.where(km >= 6, 1.3, 0.585 * np.cbrt(km)))
     extinction: Numbers = 3.91 / visibility * (wavelength / 550e-9) ** -q
     return extinction
@@ -140,9 +145,8 @@ def kim_extinction(visibility: Numbers, wavelength: Numbers) -> Numbers:
     Inputs broadcast; the result has their broadcast shape. Raises BadInput.
     Source: Kim, McArthur and Korevaar, Proc. SPIE 4214, 2001.
     """
-    require_above_zero("visibility", visibility, "m")
+    km = require_above_zero("visibility", visibility, "m") / 1000
     require_above_zero("wavelength", wavelength, "m")
-    km = as_floats("visibility", visibility) / 1000
     rules = [km > 50, km >= 6, km >= 1, km >= 0.5]
     q = np.select(rules, [np.full_like(km, 1.6), np.full_like(km, 1.3), 0.16 * km + 0.34, km - 0.5], 0.0)
     extinction: Numbers = 3.91 / visibility * (wavelength / 550e-9) ** -q
@@ -166,9 +170,10 @@ def water_film_transmission(thickness: Numbers, wavelength: float) -> Numbers:
     Raises BadInput. Source: water absorption of PROSPECT-D (Féret et al., Remote Sensing of Environment, 2017).
     """
     require_from_zero("thickness", thickness, "m")
-    known = [key for key in WATER_ABSORPTION if np.isclose(wavelength, key, rtol=1e-6, atol=0)]
+    length = as_floats("wavelength", wavelength)
+    known = [key for key in WATER_ABSORPTION if np.isclose(length, key, rtol=1e-6, atol=0)]
     if not known:
-        raise BadInput("wavelength", wavelength, "650, 850, 880, 940 or 1450 nm")
+        raise BadInput("wavelength", length, "650, 850, 880, 940 or 1450 nm")
     return film_transmission(thickness, WATER_ABSORPTION[known[0]])
 
 
@@ -225,12 +230,11 @@ def aim_tolerance(
     Both must hold at once: each head is aimed for itself. Reasoned from the cones; no published source.
     Inputs broadcast; each result has their broadcast shape. Raises BadInput.
     """
-    require_above_zero("distance", distance, "m")
-    require_acute("emitter_half_angle", emitter_half_angle)
-    require_acute("receiver_half_angle", receiver_half_angle)
-    every = 0 * as_floats("distance", distance + emitter_half_angle + receiver_half_angle)
-    offset = distance * np.tan(as_floats("emitter_half_angle", emitter_half_angle)) + every
-    return AimTolerance(offset=offset[()], tilt=(receiver_half_angle + every)[()])
+    far = require_above_zero("distance", distance, "m")
+    cone = require_acute("emitter_half_angle", emitter_half_angle)
+    view = require_acute("receiver_half_angle", receiver_half_angle)
+    every = 0 * (far + cone + view)
+    return AimTolerance(offset=far * np.tan(cone) + every, tilt=view + every)
 
 
 def pair_lit(
@@ -260,10 +264,8 @@ def beam_share(off_axis: Numbers, half_angle: Numbers) -> Numbers:
     is known, trust that. Inputs broadcast; the result, from 0 to 1, has their broadcast shape. Raises BadInput.
     Common practice for narrow beams, no source.
     """
-    angles = as_floats("off_axis", off_axis)
-    require("off_axis", off_axis, (angles >= 0) & (angles <= np.pi), "from 0 to pi rad")
-    require_acute("half_angle", half_angle)
-    share: Numbers = 2.0 ** -((angles / half_angle) ** 2)
+    angles = require_between("off_axis", off_axis, 0, np.pi, "from 0 to pi rad")
+    share: Numbers = 2.0 ** -((angles / require_acute("half_angle", half_angle)) ** 2)
     return share
 
 
@@ -275,10 +277,9 @@ def aged_gain(excess_gain: Numbers, ageing: Numbers, years: Numbers) -> Numbers:
     Exponential decay is how the light of diodes is projected (IES TM-21): from memory.
     """
     require_above_zero("excess_gain", excess_gain)
-    shares = as_floats("ageing", ageing)
-    require("ageing", ageing, (shares >= 0) & (shares < 1), "a share from 0 to below 1")
+    left = 1 - require_part("ageing", ageing)
     require_from_zero("years", years)
-    return excess_gain * (1 - shares)[()] ** years
+    return excess_gain * left**years
 
 
 def signal_left(excess_gain: Numbers, lens_loss: Numbers, transmission: Numbers) -> Numbers:
@@ -290,9 +291,9 @@ def signal_left(excess_gain: Numbers, lens_loss: Numbers, transmission: Numbers)
     Inputs broadcast; the result has their broadcast shape. Raises BadInput.
     """
     require_above_zero("excess_gain", excess_gain)
-    require_share("lens_loss", lens_loss)
+    passed = 1 - require_share("lens_loss", lens_loss)
     require_share("transmission", transmission)
-    return excess_gain * (1 - as_floats("lens_loss", lens_loss))[()] ** 2 * transmission
+    return excess_gain * passed**2 * transmission
 
 
 def gain_for_fog(required: Numbers, visibility: Numbers, distance: Numbers, contrast: Numbers) -> Numbers:
@@ -312,7 +313,6 @@ def film_transmission(thickness: Numbers, absorption: Numbers) -> Numbers:
     thickness: [m], 0 or more; absorption: of what it is made of [1/m], 0 or more; WATER_ABSORPTION has water's
     Inputs broadcast; the result has their broadcast shape. Raises BadInput. Source: law of Beer and Lambert.
     """
-    require_from_zero("thickness", thickness, "m")
-    require_from_zero("absorption", absorption, "per m")
-    share: Numbers = np.exp(-as_floats("thickness", thickness) * absorption)
+    thick = require_from_zero("thickness", thickness, "m")
+    share: Numbers = np.exp(-thick * require_from_zero("absorption", absorption, "per m"))
     return share

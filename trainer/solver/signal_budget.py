@@ -8,7 +8,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from trainer.solver.numbers import BadInput, require, require_above_zero, require_share
+from trainer.solver.numbers import BadInput, require_above_zero, require_acute, require_between, require_part
 from trainer.solver.signal import (
     aged_gain,
     beam_share,
@@ -85,11 +85,15 @@ class Weather:
 class Aim:
     """How far a head's axis is off the line to the other head, and its half-angle [rad].
 
-    off: at least 0; half_angle: above 0, below π/2; see signal.beam_share for the assumed beam pattern
+    off: 0 to π; half_angle: above 0, below π/2; see signal.beam_share for the assumed beam pattern. Raises BadInput.
     """
 
     off: float
     half_angle: float
+
+    def __post_init__(self) -> None:
+        require_between("off", self.off, 0, np.pi, "from 0 to pi rad")
+        require_acute("half_angle", self.half_angle)
 
 
 CLEAR = Weather()
@@ -166,6 +170,4 @@ def _weather_losses(weather: Weather, distance: float) -> list[tuple[str, float]
 
 def _both(name: str, share: float) -> float:
     """What both lenses let pass when each takes a share."""
-    require_share(name, share)
-    require(name, share, np.less(share, 1), "below 1")
-    return float((1 - share) ** 2)
+    return float((1 - require_part(name, share)) ** 2)

@@ -41,8 +41,7 @@ def timer(kind: str, preset: Numbers, spans: Sequence[Sequence[float]]) -> Spans
     Source: timing diagrams of IEC 61131-3, as kept in matiec lib/timer.txt.
     """
     require_one_of("kind", kind, KINDS)
-    require_from_zero("preset", preset, "s")
-    signal, presets = checked_spans(spans), as_floats("preset", preset)
+    presets, signal = require_from_zero("preset", preset, "s"), checked_spans(spans)
     if presets.ndim == 0:
         return _output(kind, float(presets), signal)
     outputs = np.empty(presets.shape, dtype=np.object_)
@@ -69,8 +68,7 @@ def _pulses(preset: float, signal: Spans) -> Iterator[Span]:
 
 
 def _require_preset(preset: float) -> None:
-    require_from_zero("preset", preset, "s")
-    if as_floats("preset", preset).ndim:
+    if require_from_zero("preset", preset, "s").ndim:
         raise BadInput("preset", preset, "one number")
 
 

@@ -9,6 +9,7 @@ from tests.solver.refusals.rules import (
     case,
     from_zero,
     one_of,
+    sentence,
 )
 from trainer.solver import electrical, energies, energy_control, switching
 
@@ -118,4 +119,11 @@ CASES = [
     case(energy_control.must_prove_tester, arrays=False, nominal_voltage=(480.0, VOLTS)),
 ]
 
-SENTENCES = []
+SENTENCES = [
+    sentence(
+        electrical.decode_ip,
+        f"code is '{code}'; it must be an IP code such as IP67, IPX5 or IP66/IP67",
+        code=code,
+    )
+    for code in ("IPXX", "XX", "IP7", "67/IP", "IP68L", "")
+]

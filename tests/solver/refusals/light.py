@@ -15,8 +15,9 @@ from tests.solver.refusals.rules import (
     case,
     from_zero,
     one_of,
+    sentence,
 )
-from trainer.solver import crosstalk, signal
+from trainer.solver import crosstalk, signal, signal_budget
 
 M, PLAIN = above_zero("m"), above_zero()
 CONTRAST = Rule("0.05 or 0.02", (0.5, 0.03), (0.05, 0.02))
@@ -65,6 +66,13 @@ CASES = [
         contrast=(0.05, CONTRAST),
     ),
     case(signal.film_transmission, thickness=(5e-4, from_zero("m")), absorption=(18.0, from_zero("per m"))),
+    case(signal_budget.Aim, arrays=False, off=(0.02, OFF_AXIS), half_angle=(0.03, ACUTE)),
+    case(
+        signal.water_film_transmission,
+        arrays=False,
+        thickness=(5e-4, from_zero("m")),
+        wavelength=(880e-9, Rule("650, 850, 880, 940 or 1450 nm", (700e-9, 0.0), (650e-9, 1450e-9))),
+    ),
     case(
         crosstalk.crosstalk_margin,
         spacing=(0.2, M),
@@ -75,4 +83,40 @@ CASES = [
     ),
 ]
 
-SENTENCES = []
+DARK = {"start": 40.0, "distance": 3.7}
+
+
+def _budget(words, **changed):
+    return sentence(signal_budget.signal_budget, words, **{**DARK, **changed})
+
+
+def _weather(words, **changed):
+    return _budget(words, weather=signal_budget.Weather(**changed))
+
+
+SENTENCES = [
+    _budget("distance is 0; it must be finite and above 0 m", distance=0.0),
+    _budget("start is 0; it must be finite and above 0", start=0.0),
+    _budget("reference_gain is 0; it must be finite and above 0", start=signal_budget.Reference(0.0, 18.0)),
+    _budget(
+        "reference_distance is 0; it must be finite and above 0 m", start=signal_budget.Reference(3.0, 0.0)
+    ),
+    _budget(
+        "environment is 'muddy'; it must be one of clean, slightly_dirty, moderately_dirty, very_dirty",
+        environment="muddy",
+    ),
+    _budget("ageing is 1; it must be a share from 0 to below 1", ageing=1.0),
+    _budget("years is -1; it must be finite and 0 or more", years=-1.0),
+    _weather("dirt is 1; it must be a share from 0 to below 1", dirt=1.0),
+    _weather("water is -0.1; it must be a share from 0 to below 1", water=-0.1),
+    _weather("visibility is 0; it must be finite and above 0 m", visibility=0.0),
+    _weather("contrast is 0.04; it must be 0.05 or 0.02", visibility=9.0, contrast=0.04),
+    *[
+        _budget(
+            f"{name} is {value:g}; it must be left out: very_dirty already counts dirt, water and fog",
+            environment="very_dirty",
+            weather=signal_budget.Weather(**{name: value}),
+        )
+        for name, value in (("dirt", 0.1), ("water", 0.2), ("visibility", 9.0))
+    ],
+]
