@@ -15,8 +15,8 @@ from trainer.sites.survey.light import survey_signal, visits
 from trainer.sites.survey.making import amount, at_pair, set_fields
 from trainer.sites.survey.results import BodySeen, Change, Finding, Mend, PairSurvey, Survey
 from trainer.sites.survey.seeing import see_all
-from trainer.solver.crossing import Truths
 from trainer.solver.bodies import Body
+from trainer.solver.crossing import Truths
 from trainer.solver.detection import SHORTEST_BED, Pair, detect, open_bed
 from trainer.solver.numbers import Floats
 
@@ -35,8 +35,9 @@ def seeing_findings(survey: Survey, pair: PairSurvey) -> Iterator[Finding]:
     if missed:
         yield _missed(survey, pair, missed)
         return
-    if pair.delays.beam_late >= _latest(survey, pair):
-        yield _late(survey, pair)
+    late = _late_ones(survey, pair)
+    if late:
+        yield _late(survey, pair, late)
 
 
 def _missed(survey: Survey, pair: PairSurvey, missed: list[BodySeen]) -> Finding:
@@ -54,8 +55,7 @@ def _missed(survey: Survey, pair: PairSurvey, missed: list[BodySeen]) -> Finding
     )
 
 
-def _late(survey: Survey, pair: PairSurvey) -> Finding:
-    late = _late_ones(survey, pair)
+def _late(survey: Survey, pair: PairSurvey, late: list[BodySeen]) -> Finding:
     worst = max(late, key=lambda one: one.nose_ends[1])
     return at_pair(
         "beam_late",
