@@ -105,7 +105,7 @@ def _late(survey: Survey, pair: PairSurvey) -> Finding:
 
 
 def _never_counts(survey: Survey, pair: PairSurvey) -> Finding:
-    part = min(one.part for one in pair.bodies if not one.turned_away)
+    part = min(one.part for one in pair.bodies if one.part > 0 and not one.turned_away)
     limit = amount(part / Speeds.of(survey.sheet).fast, "s")
     found = amount(pair.eye.on_delay, "s")
     return at_pair("never_counts", "miscounts", pair, found=found, limit=limit, mends=_on_delay(pair))
