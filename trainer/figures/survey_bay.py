@@ -94,14 +94,14 @@ class EndView:
                 paper.write(said, (at, y), align, face="numbers")
 
     def _numbers(self, paper: Paper, left: float, ground: float, scale: float) -> None:
-        """Each beam's number beside its lens on the driver's side; beams that coincide share the place."""
-        places: dict[Point, list[str]] = {}
+        """Each beam's number over its start on the driver's side; beams that coincide share the place."""
+        places: dict[tuple[float, float], list[str]] = {}
         for i, beam in enumerate(self.beams, 1):
             places.setdefault((beam.driver, beam.passenger), []).append(str(i))
-        for (driver, passenger), which in places.items():
-            y = ground + (driver + (passenger - driver) * 0.1) * scale
-            text = ",".join(which)
-            paper.label(text, (left + 4, y), "ne", gap=5, reach=paper.measure(text) / 2 + 8, bold=True)
+        rising = sorted(places)
+        wanted = [ground + (driver + (passenger - driver) * 0.1) * scale + 10 for driver, passenger in rising]
+        for place, y in zip(rising, _stacked(wanted), strict=True):
+            paper.write(",".join(places[place]), (left + 6, y), "left", bold=True)
 
     def words(self, n: Given) -> Description:
         """The same in words."""
@@ -149,12 +149,18 @@ def from_behind(body: Body) -> list[Point]:
 
 def spread(wanted: list[float], apart: float = _APART) -> list[float]:
     """Heights of labels, lowest first, near where they are wanted and at least so far apart."""
-    placed: list[float] = []
-    for height in sorted(wanted):
-        placed.append(max(height, placed[-1] + apart) if placed else height)
+    placed = _stacked(sorted(wanted), apart)
     # Pushed up only, the top ones would drift: half of the push goes down again.
     push = max((y - w for y, w in zip(placed, sorted(wanted), strict=True)), default=0.0) / 2
     return [y - push for y in placed]
+
+
+def _stacked(wanted: list[float], apart: float = _APART) -> list[float]:
+    """Heights in the same order, each no lower than wanted and clear of the one before."""
+    placed: list[float] = []
+    for height in wanted:
+        placed.append(max(height, placed[-1] + apart) if placed else height)
+    return placed
 
 
 @dataclass(frozen=True)

@@ -7,10 +7,13 @@ import sys
 from dataclasses import astuple, replace
 from datetime import UTC, datetime
 from functools import cache
+from itertools import combinations
 
 import pytest
 
 from trainer.figures import print_scene
+from trainer.figures.drawing import scene_on_paper
+from trainer.figures.ink import THEMES
 from trainer.figures.marks import Letters
 from trainer.sites import demo_sheet
 from trainer.sites.survey.paper import survey_pdf
@@ -138,9 +141,8 @@ def test_a_pair_without_sun_has_no_calendar_and_says_so():
     assert "The sun never looks into this receiver." in entry.notes
 
 
-@pytest.mark.parametrize("system", ["us", "metric"])
-def test_the_same_survey_at_the_same_moment_prints_the_same_paper(system):
-    assert survey_pdf(demo(), "es", system, NOW) == survey_pdf(demo(), "es", system, NOW)
+def test_the_same_survey_at_the_same_moment_prints_the_same_paper():
+    assert survey_pdf(demo(), "es", "metric", NOW) == survey_pdf(demo(), "es", "metric", NOW)
 
 
 def test_the_drawings_are_on_the_paper_as_lines_and_words_that_can_be_found():
@@ -154,6 +156,53 @@ def test_the_drawings_are_on_the_paper_as_lines_and_words_that_can_be_found():
         for mark in print_scene(scene, "en", "us").marks:
             if isinstance(mark, Letters):
                 assert " ".join(mark.text.split()) in read, (name, mark.text)
+
+
+def all_eyes(**changes):
+    sheet = demo_sheet()
+    return replace(sheet, eyes=tuple(replace(eye, **changes) for eye in sheet.eyes))
+
+
+def eight_eyes():
+    sheet = demo_sheet()
+    own = [(f"eye_{i}", i * 1.0, 0.1 + 0.2 * i, 0.3 + 0.25 * i) for i in range(8)]
+    eyes = (
+        replace(sheet.eyes[i % 3], id=key, position=at, low=low, high=high)
+        for i, (key, at, low, high) in enumerate(own)
+    )
+    return replace(sheet, eyes=tuple(eyes))
+
+
+ODD = {
+    "every eye over every car, the longest delays": all_eyes(
+        low=3.0, high=3.04, on_delay=5.0, off_delay=10.0
+    ),
+    "hardly any light, no delays": all_eyes(excess_gain=1.0, reference_gain=0.5, on_delay=0.0, off_delay=0.0),
+    "eight eyes": eight_eyes(),
+    "one eye, devices for wheels": replace(
+        demo_sheet(),
+        eyes=demo_sheet().eyes[:1],
+        applications=tuple(replace(one, wheels=True) for one in demo_sheet().applications),
+    ),
+    "no device": replace(demo_sheet(), eyes=demo_sheet().eyes[1:2], applications=()),
+}
+
+
+@pytest.mark.parametrize("name", ODD)
+def test_an_odd_wash_is_told_and_drawn_too(name):
+    found = survey(ODD[name], 2026)
+    for language, system in (("en", "us"), ("es", "metric")):
+        report = tell(found, language, system)
+        assert not any(re.search(r"\bnan\b|\?", text) for text in texts(astuple(report)))
+        for key, scene in survey_scenes(found).items():
+            drawn = scene_on_paper(scene, THEMES["light"], language, system).texts
+            crossing = [(a, b) for (one, a), (other, b) in combinations(drawn, 2) if one.overlap(other) > 1]
+            assert (key, crossing) == (key, [])
+
+
+@pytest.mark.parametrize("name", ["every eye over every car, the longest delays", "no device"])
+def test_an_odd_wash_is_printed_too(name):
+    assert survey_pdf(survey(ODD[name], 2026), "es", "us", NOW).startswith(b"%PDF")
 
 
 def test_telling_loads_no_drawing_and_no_printing_library():
