@@ -67,7 +67,7 @@ def test_refuses_structured_inputs_in_whole_sentences(one):
 REFUSE_NOTHING = {
     "works on what another function has checked": (
         "almanac.overhead_at aperture.open_share beam.union crossing.clip_sideways detection.joined "
-        "finite_beam.dark_travel measures.across measures.both_sides measures.box measures.wheels_at "
+        "measures.across measures.both_sides measures.box measures.wheels_at "
         "outline.front outline.hull outline.is_convex procedures.orders search_path.posterior_of "
         "search_rules.act_minutes sun_caps.closeness sun_caps.common_spans sun_caps.events"
     ),

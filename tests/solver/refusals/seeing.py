@@ -15,7 +15,7 @@ from tests.solver.refusals.rules import (
     from_zero,
     one_of,
 )
-from trainer.solver import aperture, beam, vehicles
+from trainer.solver import aperture, beam, finite_beam, vehicles
 
 M = above_zero("m")
 AT = between("from 0 m to span", 0.0, 3.6)
@@ -34,6 +34,7 @@ CASES = [
     case(aperture.edge_shift, lens_diameter=(0.02, M), excess_gain=(5.0, ABOVE_ONE)),
     case(aperture.minimum_object, lens_diameter=(0.02, M), excess_gain=(5.0, ABOVE_ONE)),
     case(aperture.strap_share, lens_diameter=(0.02, M), width=(0.005, from_zero("m", 1.0))),
+    case(finite_beam.dark_travel, lens_diameter=(0.02, M), excess_gain=(5.0, ABOVE_ONE), width=(0.019, M)),
     case(
         aperture.uncovered_share,
         lens_diameter=(0.02, M),
