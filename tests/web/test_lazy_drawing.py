@@ -25,7 +25,8 @@ lesson = stage.house.lessons.of_skill("measuring.length_from_pulses")[0].id
 tom, mia = stage.visitor(cast.tom), stage.visitor(cast.mia)
 drill = tom.send("/drill", lesson=lesson).location
 for visitor, address in ((tom, "/today"), (tom, f"/lessons/{lesson}"), (tom, drill), (tom, "/people"),
-                         (tom, "/sheet"), (tom, "/survey"), (tom, "/exams/"), (mia, "/cabinets"), (mia, "/log")):
+                         (tom, "/sheet"), (tom, "/survey"), (tom, "/survey/entry/change"),
+                         (tom, "/exams/"), (mia, "/cabinets"), (mia, "/log")):
     assert visitor.get(address).status_code == 200, address
     assert "matplotlib" not in sys.modules, address
 drawings = [n for n in range(20) if tom.get(f"/lessons/{lesson}/drawings/{n}.svg").status_code == 200]

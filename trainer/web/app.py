@@ -30,6 +30,7 @@ BLUEPRINTS = (
     "manage",
     "author",
     "survey",
+    "placing",
     "measure",
     "checking",
     "prove",
