@@ -179,8 +179,8 @@ MENDS: Mapping[str, Said] = {
         "Lleva cable calibre {gauge} AWG al cabezal más lejano.",
     ),
     "higher_supply": Said(
-        "Or feed it {voltage}, if the heads' label allows that.",
-        "O aliméntalo con {voltage}, si la etiqueta de los cabezales lo permite.",
+        "Feed it {voltage}, if the heads' label allows that.",
+        "Aliméntalo con {voltage}, si la etiqueta de los cabezales lo permite.",
     ),
     "stock_up": Said(
         "Order heads until the shelf holds {spares_on_shelf}.",
@@ -227,8 +227,8 @@ MENDS: Mapping[str, Said] = {
         "Ninguna altura en el lugar que da la hoja sirve. Busca otro lugar para los cabezales.",
     ),
     "turn_away": Said(
-        "Or turn such vehicles away: list them in the sheet and on the sign at the entrance.",
-        "O no recibas esos vehículos: ponlos en la hoja y en el letrero de la entrada.",
+        "Turn such vehicles away: list them in the sheet and on the sign at the entrance.",
+        "No recibas esos vehículos: ponlos en la hoja y en el letrero de la entrada.",
     ),
     "set_on_delay": Said(
         "Set the on-delay to {on_delay}. From {least} to {most} does.",
