@@ -12,6 +12,7 @@ from trainer.sites.sheet import EyePair, SiteSheet
 from trainer.sites.survey.light import sky_minutes, survey_crosstalk
 from trainer.sites.survey.making import amount, at_pair, rounded, set_fields
 from trainer.sites.survey.results import Amount, CrosstalkSurvey, Finding, Mend, PairSurvey, Survey
+from trainer.sites.survey.seeing_findings import sees_as_before
 from trainer.sites.survey.when import clock_span, months_said
 from trainer.solver.signal import excess_gain_at
 
@@ -94,14 +95,15 @@ def _out_of_the_sun(survey: Survey, pair: PairSurvey) -> Iterator[Mend]:
 def _looking_down(survey: Survey, pair: PairSurvey) -> EyePair | None:
     """Tilted about the present middle, to half an inch, until the receiver looks down by its whole view.
 
-    No sun above the horizon stands within the view then. None where there is no room for it.
+    No sun above the horizon stands within the view then. None where there is no room for it, or it would see less.
     """
     room, middle = pair.eye.may_stand, (pair.eye.low + pair.eye.high) / 2
     rise = survey.sheet.bay.width * math.tan(pair.eye.view_half_angle) / 2
     rise = _HALF_INCH * math.ceil(rise / _HALF_INCH)
     if room is None or middle - rise < room.lowest or middle + rise > room.highest:
         return None
-    return replace(pair.eye, low=middle - rise, high=middle + rise, high_head="receiver")
+    tilted = replace(pair.eye, low=middle - rise, high=middle + rise, high_head="receiver")
+    return tilted if sees_as_before(survey, pair, tilted) else None
 
 
 def _sunless(survey: Survey, moved: EyePair) -> bool:

@@ -36,10 +36,11 @@ class Speeds:
 
 def see_all(sheet: SiteSheet, eye: EyePair) -> tuple[BodySeen, ...]:
     """The site's own bodies, then the catalogue's."""
-    return tuple(_see(sheet, eye, one) for one in fleet(sheet))
+    return tuple(see(sheet, eye, one) for one in fleet(sheet))
 
 
-def _see(sheet: SiteSheet, eye: EyePair, one: NamedBody) -> BodySeen:
+def see(sheet: SiteSheet, eye: EyePair, one: NamedBody) -> BodySeen:
+    """What a pair makes of one body, over every place in the lane."""
     offsets = deciding_offsets(sheet, eye, one.body)
     emitter, receiver = lenses(sheet, eye)
     found = detect(

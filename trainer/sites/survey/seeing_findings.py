@@ -14,7 +14,7 @@ from trainer.sites.survey.delays import lateness, survey_delays
 from trainer.sites.survey.light import survey_signal, visits
 from trainer.sites.survey.making import amount, at_pair, set_fields
 from trainer.sites.survey.results import BodySeen, Change, Finding, Mend, PairSurvey, Survey
-from trainer.sites.survey.seeing import see_all
+from trainer.sites.survey.seeing import see
 from trainer.solver.bodies import Body
 from trainer.solver.crossing import Truths
 from trainer.solver.detection import SHORTEST_BED, Pair, detect, open_bed
@@ -86,7 +86,7 @@ def _turn_away(pair: PairSurvey, bodies: list[BodySeen]) -> tuple[Mend, ...]:
 
 
 def _bed(survey: Survey, pair: PairSurvey) -> Iterator[Finding]:
-    pickup = next((one.body for one in taken(survey.sheet) if one.id == _BED), None)
+    pickup = _pickup(survey.sheet)
     if pickup is None or _finds_bed(survey.sheet, pair.eye, pickup):
         return
     yield at_pair(
@@ -99,6 +99,11 @@ def _bed(survey: Survey, pair: PairSurvey) -> Iterator[Finding]:
     )
 
 
+def _pickup(sheet: SiteSheet) -> Body | None:
+    """The catalogue's plain pickup, where the wash takes it."""
+    return next((one.body for one in taken(sheet) if one.id == _BED), None)
+
+
 def _finds_bed(sheet: SiteSheet, eye: EyePair, pickup: Body) -> bool:
     """Whether the entry eye and this one together find the plain pickup's bed, wherever it stands in the lane."""
     low, high = Pair(*lenses(sheet, sheet.entry_eye)), Pair(*lenses(sheet, eye))
@@ -109,10 +114,23 @@ def _finds_bed(sheet: SiteSheet, eye: EyePair, pickup: Body) -> bool:
 
 def sees_all(sheet: SiteSheet, eye: EyePair) -> bool:
     """Whether a pair sees every vehicle that is taken, early enough that some delays can do the rest."""
-    bodies = [one for one in see_all(sheet, eye) if not one.turned_away]
-    delays = survey_delays(sheet, eye, bodies)
-    in_time = delays.beam_late + lateness(sheet, 0.0) < delays.nose_error
-    return all(one.seen for one in bodies) and in_time and bool(delays.region)
+    latest, bodies = sheet.conveyor.nose_error - lateness(sheet, 0.0), []
+    for named in taken(sheet):
+        one = see(sheet, eye, named)
+        if not one.seen or one.nose_ends[1] >= latest:
+            return False
+        bodies.append(one)
+    return bool(survey_delays(sheet, eye, bodies).region)
+
+
+def sees_as_before(survey: Survey, pair: PairSurvey, moved: EyePair) -> bool:
+    """Whether a pair set so loses nothing that it sees as it stands."""
+    if pair.eye.purpose != "profile":
+        return sees_all(survey.sheet, moved) or not sees_all(survey.sheet, pair.eye)
+    pickup = _pickup(survey.sheet)
+    if pickup is None or not _finds_bed(survey.sheet, pair.eye, pickup):
+        return True
+    return _finds_bed(survey.sheet, moved, pickup)
 
 
 def move(survey: Survey, pair: PairSurvey, does: Does) -> tuple[Mend, ...]:

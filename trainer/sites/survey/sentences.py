@@ -21,13 +21,13 @@ FINDINGS: Mapping[str, Said] = {
         "The excess gain is {found}; surroundings as dirty as these ask for {limit}. The eye goes dark "
         "without a car, and the line waits for nothing.",
         "La ganancia de exceso es {found}; un lugar tan sucio pide {limit}. La fotocelda se queda a oscuras "
-        "sin carro y la línea espera a nadie.",
+        "sin carro y la línea espera sin motivo.",
     ),
     "signal_steam": Said(
         "On a steamy day an excess gain of {found} is left; it takes {limit}. The eye goes dark without a "
         "car, and the line waits for nothing.",
         "En un día de vapor queda una ganancia de exceso de {found}; hace falta {limit}. La fotocelda se "
-        "queda a oscuras sin carro y la línea espera a nadie.",
+        "queda a oscuras sin carro y la línea espera sin motivo.",
     ),
     "enclosure": Said(
         "Its code {code} promises nothing against the jets of a wash bay: water gets in.",
@@ -127,7 +127,8 @@ FINDINGS: Mapping[str, Said] = {
     ),
     "no_delay": Said(
         "No delay can do this: {first}. It asks for at least {found}; at most {limit} can be set.",
-        "Ningún retardo puede con esto: {first}. Pide por lo menos {found}; se puede poner a lo más {limit}.",
+        "Ningún retardo puede con esto: {first}. Pide por lo menos {found}; se puede poner a lo más "
+        "{limit}.",
     ),
     "pulses_lost": Said(
         "Pulses come at {found} on a fast chain; the controller surely counts up to {limit}. Every lost "
@@ -136,7 +137,8 @@ FINDINGS: Mapping[str, Said] = {
         "{limit}. Cada pulso perdido acorta los carros.",
     ),
     "comes_on_late": Said(
-        "It should come on {found} before the nose, but when the eye reports the nose only {limit} are left.",
+        "It should come on {found} before the nose, but when the eye reports the nose only {limit} are "
+        "left.",
         "Debe prender {found} antes de la trompa, pero cuando la fotocelda avisa solo quedan {limit}.",
     ),
     "nose_bare": Said(
