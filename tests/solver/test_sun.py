@@ -261,7 +261,7 @@ def test_bad_inputs_are_refused_by_name(name, bad):
 
 
 def test_arrays_have_no_single_list_of_visits():
-    with pytest.raises(BadInput, match="latitude is"):
+    with pytest.raises(BadInput, match="one number for each input"):
         sun_visits(**{**GOOD, "latitude": np.array([0.1, 0.2])})
     with pytest.raises(BadInput, match="opening is"):
         visit_minutes(**GOOD, opening=3.6)
