@@ -58,7 +58,7 @@ def test_broadcasts_over_every_input_and_finds_the_one_bad_element(case):
 
 
 @pytest.mark.filterwarnings("ignore:overflow")
-@pytest.mark.parametrize("one", SENTENCES, ids=lambda one: one.sentence)
+@pytest.mark.parametrize("one", SENTENCES, ids=name_of)
 def test_refuses_structured_inputs_in_whole_sentences(one):
     assert str(refusal(one.call, one.inputs)) == one.sentence
 
