@@ -99,6 +99,7 @@ def test_ip_codes(code, jets, implies, not_implied):
 def test_ip_solids():
     assert decode_ip("IP67").dust_tight and not decode_ip("IP54").dust_tight
     assert decode_ip("IPX5").solids is None
+    assert decode_ip("IP05").solids == 0
     assert decode_ip("IP6X").water == frozenset()
 
 

@@ -157,6 +157,17 @@ SENTENCES = [
         policy=POLICY,
         moves=(search_path.Move(0, 4),),
     ),
+    sentence(
+        diagnosis.best_policy,
+        "prior is a list with 19 faults to tell apart; it must be of at most 18 such faults",
+        table=diagnosis.fault_table([1] * 19, [1], [list(range(19))]),
+    ),
+    sentence(
+        search_path.best_path,
+        "fault is 2; it must be a fault of likelihood above 0",
+        policy=diagnosis.fault_policy([1, 1, 0], [1], [[0, 1, 1]]),
+        fault=2,
+    ),
     sentence(POLICY.best, "faults is []; it must be at least one fault that can be there", faults=()),
     sentence(POLICY.best, "faults is -1; it must be a fault from 0 to 2", faults=(-1,)),
 ]

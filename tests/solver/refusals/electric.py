@@ -19,7 +19,7 @@ CELSIUS = between("from -50 to 200 °C", -50.0, 200.0)
 GAUGE = Rule("a whole number, -3 to 40", (-4, 41, 12.5), (-3, 40))
 TO_VOLTAGE = above_zero("V", 325.0, then=Rule("at most from_voltage", (325.001,)))
 FROM_VOLTAGE = above_zero("V", 60.0)
-SECTION = Rule("0.5, 0.75, 1.0, 1.5 or 2.5 mm²", (1.1e-6, -1.0), (0.5e-6, 2.5e-6))
+SECTION = Rule("0.5, 0.75, 1.0, 1.5 or 2.5 mm²", (0.501e-6, 1.5e-6 * (1 + 5e-6), -1.0), (0.5e-6, 2.5e-6))
 
 OPERATE, CONTACT = one_of("light", "dark"), one_of("NO", "NC")
 FAULT = one_of(*switching.FAULTS)

@@ -71,7 +71,10 @@ CASES = [
         signal.water_film_transmission,
         arrays=False,
         thickness=(5e-4, from_zero("m")),
-        wavelength=(880e-9, Rule("650, 850, 880, 940 or 1450 nm", (700e-9, 0.0), (650e-9, 1450e-9))),
+        wavelength=(
+            880e-9,
+            Rule("650, 850, 880, 940 or 1450 nm", (652e-9, 850e-9 * (1 + 5e-6), 0.0), (650e-9, 1450e-9)),
+        ),
     ),
     case(
         crosstalk.crosstalk_margin,
