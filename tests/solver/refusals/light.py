@@ -23,6 +23,7 @@ M, PLAIN = above_zero("m"), above_zero()
 CONTRAST = Rule("0.05 or 0.02", (0.5, 0.03), (0.05, 0.02))
 OFF_AXIS = between("from 0 to pi rad", 0.0, np.pi)
 TILT = Rule("from 0 to below pi/2 rad", (-1e-9, np.pi / 2), (0.0, np.pi / 2 - 1e-9))
+WAVELENGTH = Rule("650, 850, 880, 940 or 1450 nm", (652e-9, 850e-9 * (1 + 5e-6), 0.0), (650e-9, 1450e-9))
 
 CASES = [
     case(signal.excess_gain_at, reference_gain=(3.0, PLAIN), reference_distance=(11.0, M), distance=(3.0, M)),
@@ -73,7 +74,7 @@ CASES = [
         thickness=(5e-4, from_zero("m")),
         wavelength=(
             880e-9,
-            Rule("650, 850, 880, 940 or 1450 nm", (652e-9, 850e-9 * (1 + 5e-6), 0.0), (650e-9, 1450e-9)),
+            WAVELENGTH,
         ),
     ),
     case(
