@@ -177,10 +177,10 @@ def _placements(emitter: object, receiver: object, offset_y: Numbers) -> tuple[F
         if point.shape[-1:] != (3,):
             raise BadInput(name, point.tolist(), "a point [x, y, z]")
         require_finite(name, point)
-    require_finite("offset_y", offset_y)
+    offset = require_finite("offset_y", offset_y)
     if (start == end).all(axis=-1).any():
         raise BadInput("receiver", end.tolist(), "apart from the emitter")
-    return start, end, as_floats("offset_y", offset_y)
+    return start, end, offset
 
 
 @dataclass(frozen=True)

@@ -73,7 +73,7 @@ class Head:
 
     def off_axis(self, way: Floats) -> Floats:
         """Angle between its axis and a direction [rad], exact for small angles and for those near π too."""
-        axis = as_floats("axis", self.axis)
+        axis = np.asarray(self.axis)
         turn = np.linalg.norm(np.cross(axis, way), axis=-1)
         angle: Floats = np.arctan2(turn, np.sum(axis * way, axis=-1))
         return angle
@@ -110,7 +110,7 @@ def crosstalk_between(emitter: Head, receiver: Head) -> Crosstalk:
     Light comes in only where each head stands in the other's cone, so the larger of the two margins counts.
     Reflected light is left out. Heads broadcast. Raises BadInput. Reasoned from the cones; no published source.
     """
-    way = as_floats("place", receiver.place) - as_floats("place", emitter.place)
+    way = np.subtract(receiver.place, emitter.place)
     distance = np.linalg.norm(way, axis=-1)
     require("distance", distance, distance > 0, "above 0 m between emitter and receiver")
     emitter_off, receiver_off = emitter.off_axis(way), receiver.off_axis(-way)

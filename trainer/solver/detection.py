@@ -11,7 +11,7 @@ from trainer.solver.beam import Span, Spans, Sweep, passes, sweep, union
 from trainer.solver.bodies import Body
 from trainer.solver.crossing import Truths
 from trainer.solver.finite_beam import switched
-from trainer.solver.numbers import BadInput, Floats, Numbers, as_floats, require_from_zero
+from trainer.solver.numbers import BadInput, Floats, Numbers, require_from_zero
 from trainer.solver.switching import two_eyes
 
 _FOOT = 0.3048
@@ -90,8 +90,8 @@ def detect(
 
 def _line(emitter: npt.ArrayLike, receiver: npt.ArrayLike) -> Floats:
     """x midway between the two lenses [m]."""
-    start, end = as_floats("emitter", emitter), as_floats("receiver", receiver)
-    return np.asarray((start[..., 0] + end[..., 0]) / 2)
+    middle: Floats = np.add(emitter, receiver)[..., 0] / 2
+    return np.asarray(middle)
 
 
 @dataclass(frozen=True)

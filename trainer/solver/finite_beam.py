@@ -18,7 +18,7 @@ import numpy.typing as npt
 from trainer.solver.aperture import edge_shift, open_share
 from trainer.solver.beam import Sweep
 from trainer.solver.crossing import Truths
-from trainer.solver.numbers import Floats, Numbers, as_floats, require_above_zero
+from trainer.solver.numbers import Floats, Numbers, require_above_zero
 
 Indices = npt.NDArray[np.intp]
 
@@ -40,7 +40,7 @@ def switched(axis: Sweep, lens_diameter: Numbers, excess_gain: Numbers) -> Sweep
     together, a spell shorter than 1/16 of its diameter may be missed.
     Inputs broadcast with the shape of `axis`; merged spans come back. Raises BadInput.
     """
-    shift = as_floats("excess_gain", edge_shift(lens_diameter, excess_gain))
+    shift = np.asarray(edge_shift(lens_diameter, excess_gain))
     shape = np.broadcast_shapes(axis.seen.shape, shift.shape)
     late, diameter, gain = (_column(one, shape) for one in (shift, lens_diameter, excess_gain))
     spans = axis.merged()
@@ -65,8 +65,7 @@ def dark_travel(lens_diameter: Numbers, excess_gain: Numbers, width: Numbers) ->
     nothing at minimum_object. Inputs broadcast; the result has their broadcast shape. Raises BadInput.
     Source: area of a disc between two chords.
     """
-    require_above_zero("width", width, "m")
-    wide = as_floats("width", width)
+    wide = require_above_zero("width", width, "m")
     found = switched(Sweep(np.zeros((1, *wide.shape)), wide[np.newaxis]), lens_diameter, excess_gain)
     travel: Numbers = np.where(found.seen, found.last - found.first, 0.0)[()]
     return travel

@@ -223,8 +223,8 @@ class _Receivers:
         angles = [quarter, half, *([quarter] * (len(directions) - 2))]
         self.each = len(directions)
         self.start, self.length = (
-            as_floats("year", year_start(rows[:, 2])),
-            as_floats("year", year_length(rows[:, 2])),
+            np.asarray(year_start(rows[:, 2])),
+            np.asarray(year_length(rows[:, 2])),
         )
         self.caps = Caps(np.concatenate(directions), np.tile(up, (self.each, 1)), np.concatenate(angles))
 
