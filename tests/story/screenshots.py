@@ -39,6 +39,8 @@ def tour(make: Callable[[], Page], wash: Wash) -> None:
     keep(learner, "lesson")
     wash.sign_in(trainer, "dale")
     keep(trainer, "people")
+    trainer.goto(f"{wash.address}/survey")
+    keep(trainer, "survey")
     wash.sign_in(manager, "nora")
     manager.goto(f"{wash.address}/cabinets/1")
     keep(manager, "roster")
