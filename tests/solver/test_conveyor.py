@@ -80,3 +80,21 @@ def test_a_lopsided_pulse_lowers_the_scan_limit():
 
 def test_throughput_is_one_car_a_pitch():
     assert 3600 * throughput(0.25, 7.5) == pytest.approx(120)
+
+
+def test_a_length_of_whole_pulses_counts_just_so_whatever_rounding_makes_of_it():
+    # In floats 4.35 * 100 falls short of 435, and (0.1 + 0.2) * 10 is more than 3.
+    for length, density, pulses in ((4.35, 100.0, 435), (0.1 + 0.2, 10.0, 3)):
+        bounds = count_bounds(length, density)
+        assert (bounds.least, bounds.most) == (pulses, pulses)
+
+
+def test_a_calibration_by_hand():
+    # 180 pulses over 4.5 m: 40 a metre; one pulse fewer or more over the same run.
+    found = calibrate(180, 4.5)
+    assert found.pulses_per_length == 40
+    assert (found.least, found.most) == pytest.approx((179 / 4.5, 181 / 4.5), rel=1e-15)
+
+
+def test_an_error_of_five_centimetres_asks_for_twenty_pulses_a_metre():
+    assert pulses_per_length_for(0.05) == pytest.approx(20)

@@ -149,3 +149,22 @@ def test_more_refusals_name_the_input(call, named):
     with pytest.raises(BadInput) as refused:
         call()
     assert refused.value.name == named
+
+
+def test_more_failures_than_can_be_counted_are_refused_as_too_many():
+    allowed = "it must be low enough for at most 100 000 failures in lead_time"
+    assert service_reached(1.0, 100_000.0, 0) == pytest.approx(0, abs=1e-300)
+    for rate, time, said in (
+        (1.0, 100_001.0, "1"),
+        (np.array([1.0, 2.0]), 60_000.0, "2"),
+        (1e300, np.array([1.0, 1e300]), "1e+300"),
+    ):
+        with np.errstate(all="raise"), pytest.raises(BadInput) as refused:
+            spares(rate, time, 0.5)
+        assert str(refused.value) == f"failures_per_year is {said}; {allowed}"
+
+
+def test_a_level_that_is_just_reached_needs_no_more():
+    level = float(poisson_cdf(2, 1.0))
+    assert compare_pooling([1.0], level).separate == (2,)
+    assert compare_pooling([5_000.0, 5_000.0], 0.0).separate == (0, 0)

@@ -2,6 +2,7 @@
 
 from itertools import permutations
 
+import numpy as np
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
@@ -55,3 +56,21 @@ def test_refusals():
     ):
         with pytest.raises(BadInput):
             call()
+
+
+def test_many_suspects_of_equal_ratio_keep_their_order():
+    # Sixty suspects, every third one twice as quick to check: both kinds in the order of the list.
+    minutes = [1.0 if n % 3 == 0 else 2.0 for n in range(60)]
+    quick = [n for n in range(60) if n % 3 == 0]
+    assert series_order([1.0] * 60, minutes) == (*quick, *(n for n in range(60) if n % 3))
+
+
+def test_a_likelihood_of_zero_divides_nothing():
+    with np.errstate(all="raise"):
+        assert series_order([1.0, 0.0, 1.0], [2.0, 1.0, 1.0]) == (2, 0, 1)
+
+
+def test_the_last_suspect_is_checked_unless_said_otherwise():
+    # By the series rule 0, 1; with the last one inferred, the other way round saves the dear check.
+    assert best_series([9.0, 1.0], [8.0, 1.0]) == (0, 1)
+    assert best_series([9.0, 1.0], [8.0, 1.0], last_inferred=True) == (1, 0)

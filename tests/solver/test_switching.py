@@ -8,6 +8,7 @@ from trainer.solver.numbers import BadInput
 from trainer.solver.switching import (
     FAULTS,
     OPERATES,
+    Appearance,
     appearance,
     input_on,
     looks_alike,
@@ -109,3 +110,17 @@ def test_between_the_bands_nothing_is_sure():
 def test_unknown_words_are_refused(call):
     with pytest.raises(BadInput):
         call()
+
+
+@pytest.mark.parametrize(
+    ("operate", "fault", "shown"),
+    [
+        ("light", "none", Appearance(True, False, "healthy")),
+        ("dark", "none", Appearance(False, True, "healthy")),
+        ("light", "output_stuck_on", Appearance(True, True, "absent")),
+        ("dark", "supply_lost", Appearance(False, False, "absent")),
+        ("dark", "dirty_lens", Appearance(True, True, "present")),
+    ],
+)
+def test_a_fault_is_shown_with_the_input_clear_and_blocked(operate, fault, shown):
+    assert appearance(operate, fault) == shown

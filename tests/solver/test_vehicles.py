@@ -7,6 +7,7 @@ from hypothesis import strategies as st
 
 from trainer.solver.numbers import BadInput
 from trainer.solver.vehicles import (
+    breakover_angle,
     bumper_rule_covers,
     footprint,
     in_bumper_zone,
@@ -49,3 +50,15 @@ def test_refusals():
     ):
         with pytest.raises(BadInput):
             call()
+
+
+def test_two_small_wheels_see_a_point_between_them_at_the_angles_of_plain_triangles():
+    # As the wheels shrink to points on the ground, each tangent runs through the point itself.
+    angle = breakover_angle(1e-12, 1.0, 2.0, 0.2)
+    assert angle == pytest.approx(np.arctan(0.2 / 1.0) + np.arctan(0.2 / 2.0), abs=1e-9)
+
+
+@pytest.mark.parametrize(("track", "wheelbase"), [(60.14, 100.0), (100.0, 60.14)])
+def test_a_footprint_is_rounded_to_tenths_of_inches_and_of_square_feet(track, wheelbase):
+    # 60.14 in counts as 60.1: 60.1 * 100 / 144 = 41.736 ft2, rounded 41.7; unrounded it would be 41.764, so 41.8.
+    assert footprint(track * 0.0254, wheelbase * 0.0254) == pytest.approx(41.7 * 0.3048**2, rel=1e-12)
