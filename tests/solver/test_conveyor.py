@@ -89,6 +89,12 @@ def test_a_length_of_whole_pulses_counts_just_so_whatever_rounding_makes_of_it()
         assert (bounds.least, bounds.most) == (pulses, pulses)
 
 
+def test_a_counted_length_by_hand():
+    # 180 pulses at 40 a metre: 4.5 m, and one pulse, 25 mm, either way.
+    found = vehicle_length(180, 40.0)
+    assert (found.length, found.shortest, found.longest) == pytest.approx((4.5, 4.475, 4.525), rel=1e-15)
+
+
 def test_a_calibration_by_hand():
     # 180 pulses over 4.5 m: 40 a metre; one pulse fewer or more over the same run.
     found = calibrate(180, 4.5)

@@ -66,6 +66,8 @@ def test_what_people_wrote_is_quoted_and_what_we_say_is_not():
 
 
 def test_what_is_no_number_stays_in_the_refusal():
+    with pytest.raises(BadInput, match=r"^x is 'many'; it must be a number$"):
+        require("x", "many", True, "anything")
     with pytest.raises(BadInput) as bad:
         as_floats("x", [1, "two"])
     assert (bad.value.name, bad.value.was, bad.value.allowed) == ("x", [1, "two"], "a number")

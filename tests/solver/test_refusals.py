@@ -42,9 +42,7 @@ def test_refuses_in_whole_sentences_and_lets_the_edges_pass(case):
 @pytest.mark.parametrize("case", ARRAYS, ids=name_of)
 def test_broadcasts_over_every_input_and_finds_the_one_bad_element(case):
     scalar = results(case.call(**case.good))
-    assert all(
-        isinstance(value, float | bool | np.bool_ | np.ndarray) and np.isfinite(value) for value in scalar
-    )
+    assert all(isinstance(value, float | bool | np.bool_) and np.isfinite(value) for value in scalar)
     for name in case.number_inputs:
         good, rule = case.inputs[name]
         many = results(case.call(**{**case.good, name: np.full((3, 2), good)}))
