@@ -186,3 +186,11 @@ def test_a_device_is_refused(make, name):
     with pytest.raises(BadInput) as refused:
         make()
     assert refused.value.name == name
+
+
+def test_a_device_at_the_floor_meets_no_length_of_tire():
+    # A circle that stands on the floor touches it in a point: all that is used there is wasted.
+    nozzle = Device("floor", 4.0, 0.1, 0.1, 1e-4, follows="wheels", height=0.0)
+    (row,) = application_table([nozzle], CAR, pulses_per_length=40.0, speed=0.25, cars_per_year=1.0)
+    assert row.name == "floor"
+    assert row.wasted == row.used > 0

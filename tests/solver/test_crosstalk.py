@@ -154,3 +154,13 @@ def test_what_is_no_head_is_refused(make, name):
     with pytest.raises(BadInput) as refused:
         make()
     assert refused.value.name == name
+
+
+def test_three_pairs_disturb_each_other_two_by_two():
+    third = well_aimed("third", [0.4, 0, 0.5], [0.4, 3.6, 0.5], (HALF, HALF), 30.0)
+    found = site_crosstalk([*two_pairs(0.0762), third])
+    names = {(one.emitter, one.receiver) for one in found}
+    assert len(found) == 6
+    assert names == {
+        (a, b) for a in ("first", "second", "third") for b in ("first", "second", "third") if a != b
+    }

@@ -5,7 +5,7 @@ import pytest
 from hypothesis import assume, given, settings
 from hypothesis import strategies as st
 
-from trainer.solver.delays import DEMANDS, Demand, delay_region, delay_window, recommended_delays
+from trainer.solver.delays import DEMANDS, DelayWindow, Demand, delay_region, delay_window, recommended_delays
 from trainer.solver.numbers import BadInput
 from trainer.solver.timers import debounce
 
@@ -269,3 +269,18 @@ def test_outside_the_window_a_demand_fails():
     assert not window.holds(0.7, 0.3)
     assert not window.holds(0.7, 3.6)
     assert not delay_window(0.6, 0.1, 0.9, 0.1, 0.25, 0.0).open
+
+
+def test_the_edges_of_a_window():
+    window = DelayWindow(0.1, 0.2, 0.3, 0.4)
+    assert window.holds(0.1, 0.3) and window.holds(0.2, 0.3) and window.open
+    # The off-delay that just bridges is allowed, the one that just keeps two cars apart no more.
+    assert not window.holds(0.2, 0.4)
+    assert not window.holds(0.0999, 0.3)
+    assert not window.holds(0.2001, 0.3)
+    assert not window.holds(0.1, 0.2999)
+    assert DelayWindow(0.2, 0.2, 0.3, 0.4).open
+    assert not DelayWindow(0.1, 0.2, 0.4, 0.4).open
+    for delays, name in ((("long", 0.3), "on_delay"), ((0.1, "long"), "off_delay")):
+        with pytest.raises(BadInput, match=f"^{name} is 'long'; it must be a number$"):
+            window.holds(*delays)

@@ -122,3 +122,7 @@ def test_refuses_and_names_the_input(inputs, name):
     with pytest.raises(BadInput) as refused:
         length_budget(**{"pulses_per_length": PULSES, "speed": SPEED, **inputs})
     assert refused.value.name == name
+
+
+def test_a_beam_just_as_long_as_the_car_is_wide_is_skewed_all_over_it():
+    assert skew_length(Skew(0.1, 1.8, 1.8)) == pytest.approx(0.1)

@@ -155,3 +155,19 @@ def test_refusals():
     ):
         with pytest.raises(BadInput):
             call()
+
+
+def test_a_crew_without_a_head_breaks_rules_by_name():
+    verdict = group_check(["box"], [Crew(("Ana",), responsible=None, exposure_known=False)], [])
+    assert verdict.broken == (
+        Broken(None, "responsible_missing", "29 CFR 1910.147(f)(3)(ii)(A)"),
+        Broken(None, "exposure_unknown", "29 CFR 1910.147(f)(3)(ii)(B)"),
+    )
+
+
+def test_starting_before_all_have_stopped_breaks_two_clauses():
+    verdict = group_check(["box"], CREW, [*by("Ana", "lock", "work"), Step("start")])
+    assert verdict.broken == (
+        Broken(2, "stop_before_start", "29 CFR 1910.147(e)(2)(i)"),
+        Broken(2, "unlock_before_start", "29 CFR 1910.147(e)(3)"),
+    )

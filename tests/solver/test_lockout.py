@@ -247,3 +247,32 @@ def test_unknown_words_are_refused():
         lockout_check(["air", "air"], [])
     with pytest.raises(BadInput):
         count_orders("lax")
+
+
+def test_a_lock_on_one_source_is_none_on_the_other():
+    locks = [Step("lock", "mains", "Ines"), Step("lock", "air", "Tom")]
+    whole = [*steps("prepare", "notify", "shut_down", "isolate"), *locks, *steps("release", "verify")]
+    assert lockout_check(["mains", "air"], [*whole, Step("work", None, "Tom")]).broken == (
+        Broken(8, "own_lock_before_work", "29 CFR 1910.147(f)(3)(ii)(D)", "mains"),
+    )
+
+
+def test_own_locks_are_asked_for_only_where_locks_name_persons():
+    named = [Step(act, None, "Tom" if act == "work" else None) for act in RIGHT]
+    assert lockout_check(["mains"], named).valid
+
+
+def test_a_plan_has_one_step_a_source_and_one_more_where_energy_comes_back():
+    plan = lockout_plan(("mains", "air"), comes_back=("air",))
+    both = [Step(act, source) for act in RIGHT[3:7] for source in ("mains", "air")]
+    assert plan.steps == (*steps(*RIGHT[:3]), *both, Step("work"), Step("keep_verifying", "air"))
+    last = {
+        (plan.steps[a], plan.steps[b], clause) for a, b, clause in plan.edges if plan.steps[b].act == "work"
+    }
+    assert last == {
+        (Step("verify", "mains"), Step("work"), "29 CFR 1910.147(d)(6)"),
+        (Step("verify", "air"), Step("work"), "29 CFR 1910.147(d)(6)"),
+        (Step("keep_verifying", "air"), Step("work"), "29 CFR 1910.147(d)(5)(ii)"),
+    }
+    assert lockout_plan(("mains",)) == plan_of([(LOCKOUT["strict"], ("mains",))])
+    assert count_orders() == count_orders("strict")

@@ -78,3 +78,9 @@ def test_a_word_is_one_of_the_list():
     numbers.require_one_of("logic", "or", ("and", "or"))
     with pytest.raises(BadInput, match=r"^logic is 'xor'; it must be one of and, or$"):
         numbers.require_one_of("logic", "xor", ("and", "or"))
+
+
+def test_alike_gives_all_the_same_shape():
+    one, other = numbers.alike(np.array([[1.0], [2.0]]), np.array([3.0, 4.0]))
+    assert (one.tolist(), other.tolist()) == ([[1, 1], [2, 2]], [[3, 4], [3, 4]])
+    assert [isinstance(value, float) for value in numbers.alike(1.0, 2.0)] == [True, True]

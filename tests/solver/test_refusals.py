@@ -69,7 +69,7 @@ REFUSE_NOTHING = {
         "outline.front outline.hull outline.is_convex procedures.orders search_path.posterior_of "
         "search_rules.act_minutes sun_caps.closeness sun_caps.common_spans sun_caps.events"
     ),
-    "is how others refuse": "numbers.require_between numbers.require_whole numbers.shape_of",
+    "belongs to the checks themselves": "numbers.alike numbers.require_between numbers.require_whole numbers.shape_of",
 }
 
 

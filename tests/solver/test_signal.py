@@ -125,3 +125,29 @@ def test_the_gain_for_fog_leaves_what_is_required(visibility, distance, limit):
 def test_a_film_twice_as_thick_passes_the_square():
     assert film_transmission(2e-3, 18.18) == pytest.approx(film_transmission(1e-3, 18.18) ** 2)
     assert film_transmission(0.0, 18.18) == 1
+
+
+def exponent(rule, km):
+    """The exponent q of a rule, read off at twice the wavelength at which it does not count."""
+    return -np.log2(rule(km * 1000, 1100e-9) * km * 1000 / 3.91)
+
+
+@pytest.mark.parametrize(
+    ("km", "kruse", "kim"),
+    [
+        # Kruse: 1.6 above 50 km, 1.3 from 6 km, 0.585 V^(1/3) below; V = 0.512 and 3.375 km have whole roots.
+        # Kim: as Kruse from 6 km, 0.16 V + 0.34 from 1 km, V - 0.5 from 0.5 km, 0 below.
+        (50.5, 1.6, 1.6),
+        (50.0, 1.3, 1.3),
+        (6.5, 1.3, 1.3),
+        (6.0, 1.3, 1.3),
+        (3.375, 0.585 * 1.5, 0.88),
+        (1.5, 0.585 * 1.5 ** (1 / 3), 0.58),
+        (0.75, 0.585 * 0.75 ** (1 / 3), 0.25),
+        (0.512, 0.585 * 0.8, 0.012),
+        (0.4, 0.585 * 0.4 ** (1 / 3), 0.0),
+    ],
+)
+def test_the_exponent_of_each_range_of_visibility(km, kruse, kim):
+    assert exponent(kruse_extinction, km) == pytest.approx(kruse, abs=1e-9)
+    assert exponent(kim_extinction, km) == pytest.approx(kim, abs=1e-9)

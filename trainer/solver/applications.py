@@ -16,6 +16,7 @@ from trainer.solver.numbers import (
     BadInput,
     Flags,
     Numbers,
+    alike,
     require,
     require_above_zero,
     require_between,
@@ -54,13 +55,12 @@ def application_window(
     """
     _require_body(distance, lead, trail, length)
     require_above_zero("pulses_per_length", pulses_per_length, "per m")
-    every = 0 * (distance + lead + trail + length + pulses_per_length)
-    on_travel, off_travel = distance - lead + every, distance + length + trail + every
+    on_travel, off_travel, density = alike(distance - lead, distance + length + trail, pulses_per_length)
     return ApplicationWindow(
         on_travel=on_travel,
         off_travel=off_travel,
-        on_pulse=_down(on_travel * pulses_per_length),
-        off_pulse=_up(off_travel * pulses_per_length),
+        on_pulse=_down(on_travel * density),
+        off_pulse=_up(off_travel * density),
     )
 
 
@@ -120,15 +120,14 @@ def timed_window(  # noqa: PLR0917 - questions call it by position
     _require_body(distance, lead, trail, length)
     require_above_zero("speed", speed, "m/s")
     require_part("tolerance", tolerance)
-    every = 0 * (distance + lead + trail + length + speed + tolerance)
-    opens, closes = distance - lead + every, distance + length + trail + every
+    opens, closes, rate, share = alike(distance - lead, distance + length + trail, speed, tolerance)
     return TimedWindow(
-        on_time=opens / speed,
-        off_time=closes / speed,
-        least_lead=lead - opens * tolerance,
-        most_lead=lead + opens * tolerance,
-        least_trail=trail - closes * tolerance,
-        most_trail=trail + closes * tolerance,
+        on_time=opens / rate,
+        off_time=closes / rate,
+        least_lead=lead - opens * share,
+        most_lead=lead + opens * share,
+        least_trail=trail - closes * share,
+        most_trail=trail + closes * share,
     )
 
 
@@ -149,11 +148,8 @@ def timer_allowance(distance: Numbers, length: Numbers, tolerance: Numbers) -> T
     require_above_zero("distance", distance, "m")
     require_above_zero("length", length, "m")
     require_part("tolerance", tolerance)
-    every = 0 * (distance + length + tolerance)
-    return TimerAllowance(
-        lead=distance * tolerance / (1 + tolerance) + every,
-        trail=(distance + length) * tolerance / (1 - tolerance) + every,
-    )
+    ahead, whole, share = alike(distance, distance + length, tolerance)
+    return TimerAllowance(lead=ahead * share / (1 + share), trail=whole * share / (1 - share))
 
 
 @dataclass(frozen=True)
@@ -212,16 +208,15 @@ def wheel_window(  # noqa: PLR0917 - questions call it by position
     require_above_zero("pulses_per_length", pulses_per_length, "per m")
     first, last = distance + axle - reach, distance + axle + reach
     require_between("lead", lead, 0, first, "from 0 m to where the nose meets the beam")
-    every = 0 * (first + last + lead + trail + pulses_per_length)
-    on_pulse = _down((first - lead) * pulses_per_length) + every
-    off_pulse = _up((last + trail) * pulses_per_length) + every
+    opens, closes, density = alike(first - lead, last + trail, pulses_per_length)
+    on_pulse, off_pulse = _down(opens * density), _up(closes * density)
     return WheelWindow(
-        on_travel=first - lead + every,
-        off_travel=last + trail + every,
+        on_travel=opens,
+        off_travel=closes,
         on_pulse=on_pulse,
         off_pulse=off_pulse,
-        least_lead=first - on_pulse / pulses_per_length,
-        least_trail=(off_pulse - 1) / pulses_per_length - last,
+        least_lead=first - on_pulse / density,
+        least_trail=(off_pulse - 1) / density - last,
     )
 
 

@@ -15,6 +15,7 @@ from trainer.solver.numbers import (
     BadInput,
     Flags,
     Numbers,
+    alike,
     as_floats,
     require,
     require_above_zero,
@@ -350,14 +351,8 @@ def delay_window(  # noqa: PLR0917 - questions call it by position
     require_above_zero("nose_error", nose_error, "m")
     require_above_zero("speed", speed, "m/s")
     require_part("tolerance", tolerance)
-    every = 0 * (walker + bridge + gap + nose_error + speed + tolerance)
     slow, fast = speed * (1 - tolerance), speed * (1 + tolerance)
-    return DelayWindow(
-        on_delay_least=walker + every,
-        on_delay_most=nose_error / fast + every,
-        off_delay_least=bridge / slow + every,
-        off_delay_most=gap / fast + every,
-    )
+    return DelayWindow(*alike(walker, nose_error / fast, bridge / slow, gap / fast))
 
 
 @dataclass(frozen=True)

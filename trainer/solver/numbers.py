@@ -44,6 +44,11 @@ def as_floats(name: str, value: object) -> Floats:
         raise BadInput(name, value, "a number") from None
 
 
+def alike(*values: Numbers) -> list[Floats]:
+    """The values, each with the shape to which all of them broadcast."""
+    return [one[()] for one in np.broadcast_arrays(*values)]
+
+
 def require(name: str, value: object, good: object, allowed: str) -> Floats:
     """The value as floats; refuse the first that is not good. NaN is never good, because it compares as false."""
     given = as_floats(name, value)

@@ -9,6 +9,7 @@ from trainer.solver.numbers import (
     Flags,
     Floats,
     Numbers,
+    alike,
     as_floats,
     require,
     require_above_one,
@@ -233,8 +234,7 @@ def aim_tolerance(
     far = require_above_zero("distance", distance, "m")
     cone = require_acute("emitter_half_angle", emitter_half_angle)
     view = require_acute("receiver_half_angle", receiver_half_angle)
-    every = 0 * (far + cone + view)
-    return AimTolerance(offset=far * np.tan(cone) + every, tilt=view + every)
+    return AimTolerance(*alike(far * np.tan(cone), view))
 
 
 def pair_lit(
