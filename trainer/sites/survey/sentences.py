@@ -127,8 +127,7 @@ FINDINGS: Mapping[str, Said] = {
     ),
     "no_delay": Said(
         "No delay can do this: {first}. It asks for at least {found}; at most {limit} can be set.",
-        "Ningún retardo puede con esto: {first}. Pide por lo menos {found}; se puede poner a lo más "
-        "{limit}.",
+        "Ningún retardo puede con esto: {first}. Pide por lo menos {found}; se puede poner a lo más {limit}.",
     ),
     "pulses_lost": Said(
         "Pulses come at {found} on a fast chain; the controller surely counts up to {limit}. Every lost "
@@ -137,8 +136,7 @@ FINDINGS: Mapping[str, Said] = {
         "{limit}. Cada pulso perdido acorta los carros.",
     ),
     "comes_on_late": Said(
-        "It should come on {found} before the nose, but when the eye reports the nose only {limit} are "
-        "left.",
+        "It should come on {found} before the nose, but when the eye reports the nose only {limit} are left.",
         "Debe prender {found} antes de la trompa, pero cuando la fotocelda avisa solo quedan {limit}.",
     ),
     "nose_bare": Said(
