@@ -126,3 +126,12 @@ def test_refuses_and_names_the_input(inputs, name):
 
 def test_a_beam_just_as_long_as_the_car_is_wide_is_skewed_all_over_it():
     assert skew_length(Skew(0.1, 1.8, 1.8)) == pytest.approx(0.1)
+
+
+def test_without_delays_and_scans_only_the_count_errs():
+    parts = {
+        one.name: (one.least, one.most) for one in length_budget(pulses_per_length=40.0, speed=0.25).parts
+    }
+    assert parts == {
+        "quantisation": (-0.025, 0.025), "delays": (0, 0), "chain_tolerance": (0, 0), "scan": (0, 0),
+    }  # fmt: skip

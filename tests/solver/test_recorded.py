@@ -10,6 +10,7 @@ from trainer.solver.numbers import BadInput
 from trainer.solver.recorded import (
     MOST_BLOCKS,
     Cell,
+    CountMap,
     count_map,
     fewest_wrong,
     scanned,
@@ -220,3 +221,21 @@ def test_refuses_and_names_the_input(call, name):
     with pytest.raises(BadInput) as refused:
         call()
     assert refused.value.name == name
+
+
+def test_rows_and_columns_begin_at_the_lengths_and_gaps_of_a_trace():
+    # Blocks of 0.25, 0.5 and 0.125 s; from end to start 0.75, 0.0625 and, past the middle one, 1.3125 s.
+    found = count_map([[0.0, 0.25], [1.0, 1.5], [1.5625, 1.6875]])
+    assert found.on_delays.tolist() == [0, 0.125, 0.25, 0.5]
+    assert found.off_delays.tolist() == [0, 0.0625, 0.75, 1.3125]
+
+
+def test_three_runs_in_a_row_are_three_cells():
+    columns = np.arange(6.0)
+    found = CountMap(np.array([0.0]), columns, np.array([[1, 2, 1, 2, 1, 2]]))
+    assert [(one.off_from, one.off_below) for one in found.cells(1)] == [(0, 1), (2, 3), (4, 5)]
+    assert [(one.off_from, one.off_below) for one in found.cells(2)] == [(1, 2), (3, 4), (5, np.inf)]
+
+
+def test_a_hundred_blocks_may_be_mapped():
+    assert count_map([[n, n + 0.5] for n in range(100)]).counts.max() == 100
