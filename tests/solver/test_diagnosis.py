@@ -139,3 +139,14 @@ def test_a_table_is_checked_once_and_solved_as_often_as_wanted():
     table = fault_table(np.array([1.0, 2.0]), np.array([3.0]), np.array([[0.0, 1.0]]))
     assert best_policy(table).expected_minutes == 3
     assert table.outcomes == ((0, 1),)
+
+
+def test_isolating_costs_nothing_unless_said():
+    given_ = ([1, 1], [5], [[0, 1]], {0})
+    assert fault_table(*given_).isolation_minutes == 0
+    assert fault_policy(*given_).expected_minutes == 5
+
+
+def test_eighteen_faults_and_outcomes_of_any_size_are_allowed():
+    policy = fault_policy([1] * 18, [3], [[n * 10**12 for n in range(18)]])
+    assert (policy.expected_minutes, policy.table.outcomes[0][17]) == (3, 17 * 10**12)

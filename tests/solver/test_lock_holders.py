@@ -171,3 +171,34 @@ def test_starting_before_all_have_stopped_breaks_two_clauses():
         Broken(2, "stop_before_start", "29 CFR 1910.147(e)(2)(i)"),
         Broken(2, "unlock_before_start", "29 CFR 1910.147(e)(3)"),
     )
+
+
+def test_several_crews_without_a_coordinator_break_clause_c():
+    crews = [*CREW, Crew(("Rosa",), responsible="Rosa")]
+    assert group_check(["box"], crews, []).broken == (
+        Broken(None, "coordinator_missing", "29 CFR 1910.147(f)(3)(ii)(C)"),
+    )
+
+
+def test_whoever_comes_in_and_only_works_breaks_two_rules_on_each_source():
+    steps = [*by("Ana", "work"), *by("Rosa", "work")]
+    assert shift_change_check(
+        ["mains", "air"], ["Ana"], [*steps, *by("Rosa", "lock"), *by("Ana", "unlock")]
+    ).broken == (
+        Broken(1, "own_lock_before_work", OWN_LOCK, "mains"),
+        Broken(1, "own_lock_before_work", OWN_LOCK, "air"),
+        Broken(1, "verify_before_work", "29 CFR 1910.147(d)(6)", "mains"),
+        Broken(1, "verify_before_work", "29 CFR 1910.147(d)(6)", "air"),
+    )
+
+
+def test_a_source_that_was_verified_is_not_named_with_the_other():
+    steps = [
+        *by("Rosa", "lock"),
+        *by("Rosa", "verify", source="air"),
+        *by("Rosa", "work"),
+        *by("Ana", "unlock"),
+    ]
+    assert shift_change_check(["mains", "air"], ["Ana"], steps).broken == (
+        Broken(2, "verify_before_work", "29 CFR 1910.147(d)(6)", "mains"),
+    )

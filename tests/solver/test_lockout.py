@@ -1,11 +1,13 @@
 """Orders of a lockout by brute enumeration, several sources, own locks, and the clause of each broken constraint."""
 
+import importlib.util
 from itertools import permutations
 
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from trainer.solver import lockout
 from trainer.solver.lockout import (
     ABSENT_OWNER,
     CONTRACTOR,
@@ -24,6 +26,8 @@ from trainer.solver.lockout import (
 from trainer.solver.numbers import BadInput
 from trainer.solver.procedures import (
     Broken,
+    Constraint,
+    Procedure,
     Step,
     count_orders_of,
     orders,
@@ -276,3 +280,36 @@ def test_a_plan_has_one_step_a_source_and_one_more_where_energy_comes_back():
     }
     assert lockout_plan(("mains",)) == plan_of([(LOCKOUT["strict"], ("mains",))])
     assert count_orders() == count_orders("strict")
+
+
+# 29 CFR 1910.147(c)(9) and (d), in the sequence of the rule.
+RULE = {
+    "prepare": "(d)(1)", "notify": "(c)(9)", "shut_down": "(d)(2)", "isolate": "(d)(3)", "lock": "(d)(4)(i)",
+    "release": "(d)(5)(i)", "verify": "(d)(6)", "work": "(d)",
+}  # fmt: skip
+COMMON = [("prepare", "shut_down"), ("shut_down", "isolate"), ("isolate", "lock"), ("notify", "lock")]
+ORDERED = {
+    "strict": [*COMMON, ("lock", "release"), ("release", "verify"), ("verify", "work")],
+    "tolerant": [
+        *COMMON,
+        ("isolate", "release"),
+        ("lock", "verify"),
+        ("release", "verify"),
+        ("verify", "work"),
+    ],
+}
+
+
+@pytest.mark.parametrize("order", sorted(ORDERED))
+def test_the_procedure_is_that_of_the_rule_clause_by_clause(order):
+    # Loaded anew, so that what the module makes of itself as it loads is seen by this test.
+    spec = importlib.util.spec_from_file_location("lockout_anew", lockout.__file__)
+    anew = importlib.util.module_from_spec(spec)
+    spec.loader.exec_module(anew)
+    clauses = {act: f"29 CFR 1910.147{clause}" for act, clause in RULE.items()}
+    assert anew.LOCKOUT[order] == Procedure(
+        demands=clauses,
+        per_source=frozenset({"isolate", "lock", "release", "verify"}),
+        constraints=tuple(Constraint(first, then, clauses[first]) for first, then in ORDERED[order]),
+        optional=frozenset({"work"}),
+    )
