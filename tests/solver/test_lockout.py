@@ -303,7 +303,7 @@ ORDERED = {
 @pytest.mark.parametrize("order", sorted(ORDERED))
 def test_the_procedure_is_that_of_the_rule_clause_by_clause(order):
     # Loaded anew, so that what the module makes of itself as it loads is seen by this test.
-    spec = importlib.util.spec_from_file_location("lockout_anew", lockout.__file__)
+    spec = importlib.util.spec_from_file_location(lockout.__name__, lockout.__file__)
     anew = importlib.util.module_from_spec(spec)
     spec.loader.exec_module(anew)
     clauses = {act: f"29 CFR 1910.147{clause}" for act, clause in RULE.items()}
