@@ -151,3 +151,11 @@ def exponent(rule, km):
 def test_the_exponent_of_each_range_of_visibility(km, kruse, kim):
     assert exponent(kruse_extinction, km) == pytest.approx(kruse, abs=1e-9)
     assert exponent(kim_extinction, km) == pytest.approx(kim, abs=1e-9)
+
+
+def test_at_the_rim_of_the_cone_a_pair_is_dark():
+    assert pair_lit(3.0, 0.03, 0.04, 0.0, 0.0399)
+    assert not pair_lit(3.0, 0.03, 0.04, 0.0, 0.04)
+    rim = 3.0 * np.tan(0.03)
+    assert not pair_lit(3.0, 0.03, 0.04, rim, 0.0)
+    assert pair_lit(3.0, 0.03, 0.04, rim * 0.999, 0.0)
