@@ -12,7 +12,8 @@ from trainer.figures.catalogue import FIGURES
 from trainer.figures.given import Description, Given
 from trainer.figures.ink import BLACK, MEASURED, SHOWN, THEMES, Theme
 from trainer.figures.marks import Print, marks_of
-from trainer.figures.paper import WIDTH, Paper
+from trainer.figures.paper import WIDTH
+from trainer.figures.plot_paper import PlotPaper
 from trainer.figures.scene import Scene
 from trainer.quantities.dimensions import Language, System
 
@@ -62,25 +63,25 @@ def print_scene(scene: Scene, language: Language, system: System) -> Print:
         return marks_of(scene_on_paper(scene, BLACK, language, system))
 
 
-def scene_on_paper(scene: Scene, theme: Theme, language: Language, system: System) -> Paper:
+def scene_on_paper(scene: Scene, theme: Theme, language: Language, system: System) -> PlotPaper:
     """The drawn scene, with the room that each text takes."""
-    paper = Paper(scene.height, theme)
+    paper = PlotPaper(scene.height, theme)
     scene.draw(paper, Given.reader(language, system))
     paper.trim()
     return paper
 
 
-def draw_on_paper(given: Given, name: str, theme: str) -> Paper:
+def draw_on_paper(given: Given, name: str, theme: str) -> PlotPaper:
     """The drawn paper, with the room that each text takes."""
     if not given.complete:
-        paper = Paper(56, THEMES[theme])
+        paper = PlotPaper(56, THEMES[theme])
         words = given.say("The site sheet lacks a number", "A la hoja del sitio le falta un número")
         paper.write(words, (WIDTH / 2, 36))
         words = given.say("that this drawing needs.", "que este dibujo necesita.")
         paper.write(words, (WIDTH / 2, 18))
         paper.trim()
         return paper
-    paper = Paper(FIGURES[name].height, THEMES[theme])
+    paper = PlotPaper(FIGURES[name].height, THEMES[theme])
     FIGURES[name].draw(paper, given)
     paper.trim()
     return paper
@@ -95,7 +96,7 @@ def _given(name: str, numbers: Mapping[str, float], language: Language, system: 
     return Given(numbers, dimensions, language, system)
 
 
-def _svg(paper: Paper, salt: str, said: Description) -> str:
+def _svg(paper: PlotPaper, salt: str, said: Description) -> str:
     """The paper as SVG with its title and description, in the reader's fonts, from nowhere and of no date."""
     import matplotlib as mpl  # noqa: PLC0415 - dear to import
 

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, Any, Literal
 from trainer.figures.given import Point
 
 if TYPE_CHECKING:
-    from trainer.figures.paper import Paper
+    from trainer.figures.plot_paper import PlotPaper
 
 Align = Literal["left", "center", "right"]
 
@@ -59,7 +59,7 @@ class Print:
     marks: tuple[Mark, ...]
 
 
-def marks_of(paper: Paper) -> Print:
+def marks_of(paper: PlotPaper) -> Print:
     """Everything on a paper that was trimmed, moved so that its lower edge is 0."""
     low, high = paper.axes.get_ylim()
     left, right = paper.axes.get_xlim()

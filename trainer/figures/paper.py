@@ -1,16 +1,15 @@
-"""The paper a figure is drawn on: lines, hatched areas, dimensions and labels that keep clear of "
-"each other."""
+"""The paper a figure is drawn on: lines, hatched areas, dimensions and labels that keep clear of each other."""
 
 from __future__ import annotations
 
+from abc import ABC, abstractmethod
 from collections.abc import Iterable, Sequence
-from functools import lru_cache
 from itertools import pairwise
 from math import cos, hypot, sin
 from typing import Any, NamedTuple
 
 from trainer.figures.given import Point
-from trainer.figures.ink import LINE, MEASURED, SIZE, THIN, Ink, Theme
+from trainer.figures.ink import LINE, SIZE, THIN, Ink
 
 WIDTH = 360.0
 MARGIN = 4.0
@@ -39,36 +38,46 @@ class Box(NamedTuple):
         return Box(self.left + x, self.bottom + y, self.right + x, self.top + y)
 
 
-@lru_cache(maxsize=4096)
-def _width(text: str, size: float, face: str, bold: bool) -> float:
-    from matplotlib.font_manager import FontProperties  # noqa: PLC0415 - dear to import
-    from matplotlib.textpath import text_to_path  # noqa: PLC0415 - dear to import
+class Paper(ABC):
+    """A sheet 360 units wide, y up: one unit is one pixel on a narrow phone.
 
-    font = FontProperties(family=MEASURED[face], size=size, weight="bold" if bold else "normal")
-    return float(text_to_path.get_text_width_height_descent(text, font, ismath=False)[0])
+    What is drawn on it is put down as strokes, shapes, discs and letters; a kind of paper says how.
+    """
 
-
-class Paper:
-    """A sheet 360 units wide, y up: one unit is one pixel on a narrow phone."""
-
-    def __init__(self, height: float, theme: Theme) -> None:
-        import matplotlib as mpl  # noqa: PLC0415 - dear to import
-        from matplotlib.backends.backend_svg import FigureCanvasSVG  # noqa: PLC0415 - dear to import
-        from matplotlib.figure import Figure  # noqa: PLC0415 - dear to import
-
-        # A shape takes it when it is made, so it must stand before the first one of a process is.
-        mpl.rcParams["hatch.linewidth"] = 0.9
-        self.height, self.theme = height, theme
-        self.figure = Figure(figsize=(WIDTH / 72, height / 72), dpi=72)
-        FigureCanvasSVG(self.figure)
-        self.axes: Any = self.figure.add_axes((0, 0, 1, 1))
-        self.axes.set_xlim(0, WIDTH)
-        self.axes.set_ylim(0, height)
-        self.axes.axis("off")
+    def __init__(self, height: float) -> None:
+        self.height = height
         self.texts: list[tuple[Box, str]] = []
         self.taken: list[Box] = []
         self._strokes: list[Point] = []
         self._lowest, self._highest = height, 0.0
+
+    @abstractmethod
+    def put_line(
+        self, points: Sequence[Point], ink: Ink, width: float, *, dash: bool, mark: str | None
+    ) -> None:
+        """Put down a line through points."""
+
+    @abstractmethod
+    def put_area(
+        self, points: Sequence[Point], ink: Ink, width: float, *, hatch: str, fill: bool, mark: str | None
+    ) -> None:
+        """Put down a closed shape."""
+
+    @abstractmethod
+    def put_circle(
+        self, center: Point, radius: float, ink: Ink, width: float, *, fill: bool, mark: str | None
+    ) -> None:
+        """Put down a circle."""
+
+    @abstractmethod
+    def put_text(
+        self, text: str, at: Point, align: str, *, size: float, face: str, ink: Ink, bold: bool
+    ) -> None:
+        """Put down a line of text on its base line at `at`."""
+
+    @abstractmethod
+    def measure(self, text: str, size: float = SIZE, face: str = "words", bold: bool = False) -> float:
+        """How wide a text is."""
 
     def line(
         self,
@@ -81,14 +90,8 @@ class Paper:
     ) -> None:
         """A line through points; mark: the id by which it is found again in the drawing."""
         points = list(points)
-        xs, ys = zip(*points, strict=True)
         self._drawn(points)
-        style = (0, (5, 3)) if dash else "-"
-        color = self.theme.color(ink)
-        self.axes.plot(
-            xs, ys, color=color, linewidth=width, linestyle=style, gid=mark,
-            solid_capstyle="round", solid_joinstyle="round",
-        )  # fmt: skip
+        self.put_line(points, ink, width, dash=dash, mark=mark)
 
     def area(
         self,
@@ -101,22 +104,8 @@ class Paper:
         mark: str | None = None,
     ) -> None:
         """A closed shape: outlined, hatched (`///`), or filled with its ink."""
-        from matplotlib.patches import Polygon  # noqa: PLC0415 - dear to import
-
-        color = self.theme.color(ink)
         self._drawn([*points, points[0]])
-        self.axes.add_patch(
-            Polygon(
-                points,
-                closed=True,
-                edgecolor=color,
-                facecolor=color if fill else "none",
-                hatch=hatch or None,
-                linewidth=width,
-                gid=mark,
-                joinstyle="round",
-            )
-        )
+        self.put_area(points, ink, width, hatch=hatch, fill=fill, mark=mark)
 
     def box(self, left: float, bottom: float, right: float, top: float, ink: Ink = "ink", **how: Any) -> None:
         """A rectangle, drawn as `area` draws."""
@@ -133,15 +122,9 @@ class Paper:
         mark: str | None = None,
     ) -> None:
         """A circle."""
-        from matplotlib.patches import Circle  # noqa: PLC0415 - dear to import
-
-        color = self.theme.color(ink)
-        face = color if fill else "none"
         around = [(center[0] + radius * cos(t / 3), center[1] + radius * sin(t / 3)) for t in range(20)]
         self._drawn(around)
-        self.axes.add_patch(
-            Circle(center, radius, edgecolor=color, facecolor=face, linewidth=width, gid=mark)
-        )
+        self.put_circle(center, radius, ink, width, fill=fill, mark=mark)
 
     def arrow(self, start: Point, end: Point, ink: Ink = "ink", width: float = THIN) -> None:
         """A line with a head at its end."""
@@ -205,10 +188,6 @@ class Paper:
             tail = (tip[0] + side * step[0] * 14, tip[1] + side * step[1] * 14)
             self.arrow(tail, tip, ink)
 
-    def measure(self, text: str, size: float = SIZE, face: str = "words", bold: bool = False) -> float:
-        """How wide a text is in the font it is measured in."""
-        return _width(text, size, face, bold)
-
     def fold(self, text: str, width: float, size: float = SIZE) -> list[str]:
         """The text in lines that are no wider than `width`, cut between words."""
         lines = [""]
@@ -238,10 +217,7 @@ class Paper:
         box = Box(left, at[1] - size * 0.5, left + wide, at[1] + size * 0.5)
         # Anchored where it was aligned, so that a narrower font of the reader's stays in place.
         x = {"left": box.left, "center": (box.left + box.right) / 2, "right": box.right}[align]
-        self.axes.text(
-            x, box.bottom + size * 0.14, text, fontsize=size, family=MEASURED[face], ha=align, va="baseline",
-            color=self.theme.color(ink), weight="bold" if bold else "normal", parse_math=False,
-        )  # fmt: skip
+        self.put_text(text, (x, box.bottom + size * 0.14), align, size=size, face=face, ink=ink, bold=bold)
         self.texts.append((box, text))
         self._reach(box.bottom - 2, box.top + 2)
         self.taken.append(box)
@@ -310,11 +286,9 @@ class Paper:
     def _reach(self, low: float, high: float) -> None:
         self._lowest, self._highest = min(self._lowest, low), max(self._highest, high)
 
-    def trim(self) -> None:
-        """Cut the sheet to what is drawn, top and bottom."""
-        low, high = self._lowest - MARGIN, self._highest + MARGIN
-        self.axes.set_ylim(low, high)
-        self.figure.set_size_inches(WIDTH / 72, (high - low) / 72)
+    def trim(self) -> tuple[float, float]:
+        """Cut the sheet to what is drawn, top and bottom; gives the heights of both edges."""
+        return self._lowest - MARGIN, self._highest + MARGIN
 
     def keep_clear(self, left: float, bottom: float, right: float, top: float) -> None:
         """Labels placed later avoid this room."""
@@ -325,7 +299,7 @@ class Paper:
         self.line([(left, y), (right, y)], "ink", LINE)
         x = left + 4
         while hatch and x < right - 2:
-            self.axes.plot((x, x - 5), (y, y - 6), color=self.theme.rule, linewidth=THIN)
+            self.put_line([(x, y), (x - 5, y - 6)], "rule", THIN, dash=False, mark=None)
             x += 9
 
     def person(self, x: float, ground: float, scale: float, height: float = PERSON) -> None:
