@@ -9,12 +9,14 @@ import numpy as np
 
 from trainer.sites.sheet import EyePair, Side, SiteSheet
 from trainer.sites.survey.results import Place3
+from trainer.solver.beam import blocked_interval
 from trainer.solver.bodies import Body
 from trainer.solver.numbers import Floats
 
 _SIGNS: dict[Side, int] = {"driver": 1, "passenger": -1}
 # Beside an offset at which something changes, on either side of it [m]; and the step of the offsets in between.
 _BESIDE, _STEP = 1e-7, 0.5 * 0.0254
+_HAIR = 1e-12
 
 
 def lenses(sheet: SiteSheet, eye: EyePair) -> tuple[Place3, Place3]:
@@ -40,13 +42,15 @@ def receiver_looks(sheet: SiteSheet, eye: EyePair) -> tuple[float, float]:
 def deciding_offsets(sheet: SiteSheet, eye: EyePair, body: Body) -> Floats:
     """Lane offsets [m] at which what the pair sees of a body is at its worst: all of them, not a sample.
 
-    Between two of these every edge of the body moves in proportion to the offset. An extreme stands where the beam, at
-    one side of a piece, is level with one of its corners, or where that side is level with a lens; there and just
-    beside it, because what is seen may jump. The center line, both ends, and every half inch are among them too.
+    Between two of these every edge of each piece moves in proportion to the offset. An extreme stands where the beam,
+    at one side of a piece, is level with one of its corners, or where that side is level with a lens; there and just
+    beside it, because what is seen may jump; or where two pieces change places as the foremost or the rearmost. The
+    center line, both ends, and every half inch are among them too.
     """
     reach = sheet.bay.lane_offset
     found = np.array([*_regular(reach), *_levels(sheet, eye, body)])
-    return np.unique(found[np.abs(found) <= reach])
+    found = np.unique(found[np.abs(found) <= reach])
+    return np.union1d(found, _changes(sheet, eye, body, found))
 
 
 def _regular(reach: float) -> Iterable[float]:
@@ -62,3 +66,28 @@ def _levels(sheet: SiteSheet, eye: EyePair, body: Body) -> Iterable[float]:
         for at in (*beam, y1, y2):
             for side in (piece.from_y, piece.to_y):
                 yield from (at - side - _BESIDE, at - side, at - side + _BESIDE)
+
+
+def _changes(sheet: SiteSheet, eye: EyePair, body: Body, offsets: Floats) -> Floats:
+    """Offsets, between two neighbors of these, at which the foremost or the rearmost edge passes to another piece."""
+    emitter, receiver = lenses(sheet, eye)
+    edges = [blocked_interval(emitter, receiver, piece, offsets) for piece in body.pieces]
+    firsts, lasts = np.array([first for first, _ in edges]), np.array([last for _, last in edges])
+    found = [_crossings(-firsts, offsets), _crossings(lasts, offsets)]
+    return np.concatenate(found)
+
+
+def _crossings(edges: Floats, offsets: Floats) -> Floats:
+    """Where the greatest of edges that run straight between neighboring offsets passes from one to another.
+
+    edges: shape (pieces, offsets), NaN where a piece blocks nothing
+    """
+    start, rise = edges[:, :-1], np.diff(edges, axis=1)
+    one, other = np.triu_indices(len(edges), 1)
+    with np.errstate(divide="ignore", invalid="ignore"):
+        share = (start[other] - start[one]) / (rise[one] - rise[other])
+    pair, gap = np.nonzero((share > 0) & (share < 1))
+    at = share[pair, gap]
+    heights = start[:, gap] + rise[:, gap] * at
+    met = heights[one[pair], np.arange(gap.size)] >= np.fmax.reduce(heights, axis=0) - _HAIR
+    return np.asarray((offsets[gap] + at * np.diff(offsets)[gap])[met])
