@@ -149,3 +149,23 @@ def test_the_debrief_finds_the_short_from_its_resistance():
     told = fault.debrief(task, fault.best(task).acts, READERS[0])
     # Half of the resistance is half of the way: 110 of 220 ft.
     assert any("110\u00a0ft" in line for line in told.outcome)
+
+
+@pytest.mark.parametrize("to", READERS, ids=lambda to: f"{to.language}-{to.system}")
+def test_every_way_to_end_is_debriefed(to):
+    task = make(3, eye="entry", fault="short+dead_head", system=to.system)
+    best = fault.best(task).acts
+    ends = {
+        "opened": (make_test("signal"), make_test("ohms")),
+        "guessed": (make_test("signal"), name_act("short", "cable_and_fuse")),
+        "not named": best[:-1],
+        "nothing done": (),
+        "wrong": (*best[:-1], name_act("dirty_lens", NEEDLESS)),
+        "dear": (make_test("aim"), *best),
+    }
+    told = {end: fault.debrief(task, acts, to) for end, acts in ends.items()}
+    assert len({one.advice for one in told.values()}) >= 5
+    assert len(told["opened"].moments) == 2 and "1910.147" in told["opened"].outcome[0]
+    assert re.search(r"min", told["dear"].advice)
+    for one in told.values():
+        assert not re.search(r"[{}]|None|nan\b", " ".join([*one.outcome, one.best, one.advice]))

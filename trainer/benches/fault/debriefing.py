@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import replace
 
 from trainer.benches.acts import Act
 from trainer.benches.fault import words
-from trainer.benches.fault.drawing import Seen, draw_loop
+from trainer.benches.fault.drawing import draw_loop
 from trainer.benches.fault.faults import (
     NEEDLESS,
     blocks_of,
@@ -36,6 +37,7 @@ _RULES = {
     "likeliest_first": Said("Likeliest fault first", "Primero la falla más probable"),
 }
 assert set(_RULES) == set(RULES)
+_FEW = 4
 
 
 def debrief(task: FaultTask, acts: Sequence[Act], to: Reader) -> Debrief:
@@ -44,7 +46,7 @@ def debrief(task: FaultTask, acts: Sequence[Act], to: Reader) -> Debrief:
     judged = judge(task, run)
     hidden = task.hypotheses[task.hidden]
     now = seen(task, run, to)
-    there = Seen(now.tags, now.spent, now.isolated, blocks_of(hidden))
+    there = replace(now, faulty=blocks_of(hidden))
     return Debrief(
         outcome=_outcome(task, run, judged, to),
         best=_best_words(task, to),
@@ -130,12 +132,13 @@ def _wrong_cost(task: FaultTask, run: Run, to: Reader) -> str:
     parts = heads_used(repair) * task.money.head
     took = repair_minutes(repair) + COMES_BACK
     total, name = parts + _standing(task, took), to.said(repair_label(repair))
-    what = words.minutes(took, to)
+    lost, cost = words.minutes(took, to), to.write(total, "usd", 2)
+    if parts:
+        price = to.write(parts, "usd", 2)
+        lost = to.say(f"{price} for a head and {lost}", f"{price} por un cabezal y {lost}")
     return to.say(
-        f"“{name}” mends nothing here: {to.write(parts, 'usd', 2)} of heads and {what} until the trouble is "
-        f"back on your list, {to.write(total, 'usd', 2)} in all.",
-        f"«{name}» aquí no repara nada: {to.write(parts, 'usd', 2)} en cabezales y {what} hasta que la falla "
-        f"vuelve a tu lista, {to.write(total, 'usd', 2)} en total.",
+        f"“{name}” mends nothing here: {lost} until the trouble is back on your list, {cost} in all.",
+        f"«{name}» aquí no repara nada: {lost} hasta que la falla vuelve a tu lista, {cost} en total.",
     )
 
 
@@ -184,34 +187,44 @@ def _advice(task: FaultTask, run: Run, judged: Judged, to: Reader) -> str:
             "Bloquea y comprueba antes de abrir la puerta, siempre.",
         )
     if not judged.proven:
-        left = ", ".join(_lower(to.said(label(task.hypotheses[one]))) for one in judged.known)
+        left = _left(task, judged, to)
         return to.say(
             f"Test on before you name. Still possible: {left}.",
             f"Sigue probando antes de decidir. Aún posible: {left}.",
         )
-    worst = max(judged.path.moves, key=lambda one: one.regret, default=None)
-    wrong = run.named is not None and not (
-        names(task, judged, run.named[0]) and mends(task, judged, run.named[1])
-    )
-    if wrong:
-        left = _lower(to.said(repair_label(repair_of(task.hypotheses[judged.known[0]]))))
+    if run.named is None:
+        return to.say("It was proven: name it.", "Ya estaba comprobado: dilo.")
+    if not (names(task, judged, run.named[0]) and mends(task, judged, run.named[1])):
+        mend = _lower(to.said(repair_label(repair_of(task.hypotheses[judged.known[0]]))))
         return to.say(
-            f"Read your notes once more before you name. They left one repair: {left}.",
-            f"Lee otra vez tus notas antes de decidir. Dejaban una reparación: {left}.",
+            f"Read your notes once more before you name. They left one repair: {mend}.",
+            f"Lee otra vez tus notas antes de decidir. Dejaban una reparación: {mend}.",
         )
+    return _better_search(task, judged, to)
+
+
+def _better_search(task: FaultTask, judged: Judged, to: Reader) -> str:
+    """The choice that lost most, and what to do there instead."""
+    worst = max(judged.path.moves, key=lambda one: one.regret, default=None)
     if worst is None or worst.regret == 0:
         return to.say(
             "Nothing. Now prove the repair: beam clear, beam blocked, one car, and a line in the log.",
-            "Nada. Ahora comprueba la reparación: haz libre, haz cortado, un carro, y una línea en la "
-            "bitácora.",
+            "Nada. Ahora comprueba la reparación: haz libre, haz cortado, un carro y una línea en la bitácora.",
         )
-    place = judged.path.moves.index(worst) + 1
+    place, saved = judged.path.moves.index(worst) + 1, words.minutes(worst.regret, to)
+    instead = _choice(task, worst.best, to)
     return to.say(
-        f"At step {place}, do this instead: {_choice(task, worst.best, to)}. It saves "
-        f"{words.minutes(worst.regret, to)} on average.",
-        f"En el paso {place}, mejor esto: {_choice(task, worst.best, to)}. Ahorra "
-        f"{words.minutes(worst.regret, to)} en promedio.",
+        f"At step {place}, do this instead: {instead}. It saves {saved} on average.",
+        f"En el paso {place}, mejor esto: {instead}. Ahorra {saved} en promedio.",
     )
+
+
+def _left(task: FaultTask, judged: Judged, to: Reader) -> str:
+    """What was still possible: by name where that is few."""
+    left = [_lower(to.said(label(task.hypotheses[one]))) for one in judged.known]
+    if len(left) > _FEW:
+        return to.say(f"{len(left)} faults", f"{len(left)} fallas")
+    return "; ".join(left)
 
 
 def _choice(task: FaultTask, choice: Choice, to: Reader) -> str:
@@ -274,14 +287,14 @@ def _share(chance: float, to: Reader) -> str:
 
 
 def _end(task: FaultTask, run: Run, judged: Judged, number: int, to: Reader) -> Moment:
-    if run.opened or run.named is None:
-        title = to.say("The door was opened", "Se abrió la puerta")
-        what = to.said(OPENED)
+    if run.opened:
+        title, what = to.say("The door was opened", "Se abrió la puerta"), to.said(OPENED)
+    elif run.named is None:
+        title, what = to.say("Not named", "Sin decidir"), _verdict(task, run, judged, to)
     else:
-        fault, repair = (to.said(label(run.named[0])), to.said(repair_label(run.named[1])))
-        title = f"{fault}: {_lower(repair)}"
-        what = _verdict(task, run, judged, to)
-    left = ", ".join(_lower(to.said(label(task.hypotheses[one]))) for one in judged.known)
+        fault, repair = to.said(label(run.named[0])), to.said(repair_label(run.named[1]))
+        title, what = f"{fault}: {_lower(repair)}", _verdict(task, run, judged, to)
+    left = _left(task, judged, to)
     return Moment(
         f"{number}. {title}",
         what + to.say(f" Still possible then: {left}.", f" Entonces aún posible: {left}."),

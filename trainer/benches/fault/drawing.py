@@ -29,11 +29,16 @@ _BOLD = 1.1  # how much wider bold letters are
 
 @dataclass(frozen=True)
 class Seen:
-    """What the drawing shows. tags: what tests said, by block; faulty: blocks to point out once the run is over."""
+    """What the drawing shows.
+
+    tags: what tests said, by block; opened: the door was opened on a live cabinet
+    faulty: blocks to point out once the run is over
+    """
 
     tags: Mapping[str, Sequence[str]]
     spent: float
     isolated: bool
+    opened: bool = False
     faulty: Collection[str] = ()
 
 
@@ -59,7 +64,9 @@ def _cabinet(paper: LivePaper, seen: Seen, to: Reader) -> None:
     low = _ROWS[0] - _TALL / 2 - 7
     paper.box(2, low, WIDTH - 2, _TOP + 18, "pencil", width=HEAVY if not seen.isolated else LINE)
     words = to.say("CABINET: LIVE, DOOR SHUT", "TABLERO: CON CORRIENTE, CERRADO")
-    if seen.isolated:
+    if seen.opened:
+        words = to.say("CABINET: OPENED LIVE", "TABLERO: ABIERTO CON CORRIENTE")
+    elif seen.isolated:
         words = to.say("CABINET: LOCKED OUT, VERIFIED", "TABLERO: BLOQUEADO, COMPROBADO")
     _padlock(paper, 18, _TOP, closed=seen.isolated)
     paper.write(words, (34, _TOP), "left", bold=True)

@@ -73,7 +73,7 @@ def seen(task: FaultTask, run: Run, to: Reader) -> Seen:
     tags: dict[str, list[str]] = {}
     for test in _made(task, run):
         tags.setdefault(TESTS[test].block, []).append(words.tag(task, test, task.said(test), to))
-    return Seen(tags, spent(task, run), run.isolated)
+    return Seen(tags, spent(task, run), run.isolated, run.opened is not None)
 
 
 def spent(task: FaultTask, run: Run) -> float:
@@ -120,7 +120,7 @@ def _task(task: FaultTask, to: Reader) -> tuple[str, ...]:
             f"{'One fault, or two at once, sit' if several else 'One fault sits'} in this loop. Find it in "
             "as few minutes as you can: each card says what its test takes.",
             f"{'Una falla, o dos a la vez, están' if several else 'Hay una falla'} en este circuito. "
-            "Encuéntrala en los menos minutos que puedas: cada tarjeta dice lo que tarda su prueba.",
+            "Encuéntrala en el menor número de minutos: cada tarjeta dice lo que tarda su prueba.",
         ),
         to.say(
             "Go on until whatever is still possible needs the same repair. Then name fault and repair. A "
@@ -133,9 +133,9 @@ def _task(task: FaultTask, to: Reader) -> tuple[str, ...]:
         took = words.minutes(task.isolation, to)
         lines.append(
             to.say(
-                f"Some tests lie behind the door of the {task.cabinet.lower()}. Lock out and verify first: "
+                f"Some tests lie behind the door of “{task.cabinet}”. Lock out and verify first: "
                 f"{took}. Opening it before that ends the run.",
-                f"Algunas pruebas están detrás de la puerta del tablero ({task.cabinet}). Primero bloquea y "
+                f"Algunas pruebas están detrás de la puerta de «{task.cabinet}». Primero bloquea y "
                 f"comprueba: {took}. Abrirla antes termina el ejercicio.",
             )
         )
@@ -170,15 +170,16 @@ def _facts(task: FaultTask, to: Reader) -> Table:
         ]
     if task.neighbor and "neighbor" in task.tests:
         rows.append((to.say("Nearest neighbor", "Vecino más cercano"), to.said(task.neighbor)))
-    return Table(to.say("This loop", "Este circuito"), (to.say("Fact", "Dato"), ""), tuple(rows))
+    return Table(
+        to.say("This loop", "Este circuito"), (to.say("Fact", "Dato"), to.say("Here", "Aquí")), tuple(rows)
+    )
 
 
 def _cards(task: FaultTask, to: Reader) -> Table:
     rows = tuple(
         (
             to.said(TESTS[one].label),
-            to.said(BLOCKS[TESTS[one].block]),
-            words.minutes(took, to),
+            f"{to.said(BLOCKS[TESTS[one].block])}, {words.minutes(took, to)}",
             to.said(TESTS[one].tells),
             to.said(CARES[TESTS[one].care]),
         )
@@ -186,8 +187,7 @@ def _cards(task: FaultTask, to: Reader) -> Table:
     )
     head = (
         Said("Test", "Prueba"),
-        Said("Block", "Bloque"),
-        Said("Takes", "Tarda"),
+        Said("Where, how long", "Dónde, cuánto"),
         Said("Tells", "Dice"),
         Said("Care", "Cuidado"),
     )
@@ -195,14 +195,14 @@ def _cards(task: FaultTask, to: Reader) -> Table:
 
 
 def _found(task: FaultTask, run: Run, to: Reader) -> Table:
-    state = (
-        to.say("locked out and verified", "bloqueado y comprobado")
-        if run.isolated
-        else to.say("live, door shut", "con corriente, puerta cerrada")
-    )
+    state = Said("live, door shut", "con corriente, puerta cerrada")
+    if run.isolated:
+        state = Said("locked out and verified", "bloqueado y comprobado")
+    if run.opened:
+        state = Said("opened live", "abierto con corriente")
     rows = [
         (to.say("Minutes so far", "Minutos hasta ahora"), words.minutes(spent(task, run), to)),
-        (to.say("Cabinet", "Tablero"), state),
+        (to.say("Cabinet", "Tablero"), to.said(state)),
     ]
     rows += [
         (to.said(TESTS[one].label), words.sentence(task, one, task.said(one), to)) for one in _made(task, run)
