@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 
 import numpy as np
 
@@ -91,6 +91,18 @@ def energy_sources_words(n: Given) -> Description:
     )
 
 
+# By what a site sheet calls each kind of energy.
+SKETCHES: Mapping[str, Sketch] = {
+    "electric": _bolt,
+    "stored_charge": _plates,
+    "air": _gauge,
+    "hydraulic": _cylinder,
+    "gravity": _weight,
+    "spring": _coil,
+    "hot_water": _heat,
+    "chemical": _flask,
+}
+
 _POINTS = (
     ("disconnect, open", "desconectador abierto", True),
     ("valve, closed", "válvula cerrada", True),
@@ -111,7 +123,8 @@ def lock_points(paper: Paper, n: Given) -> None:
         paper.lines(("✓ " if isolates else "✗ ") + verdict, (106, bottom - 2), 240, bold=True)
 
 
-def _padlock(paper: Paper, x: float, y: float) -> None:
+def padlock(paper: Paper, x: float, y: float) -> None:
+    """A closed padlock whose body ends at a height."""
     arc = [(x + 5 * np.cos(t), y + 5 + 6 * np.sin(t)) for t in np.linspace(0, np.pi, 12)]
     paper.line([(x + 5, y), *arc, (x - 5, y)], "ink", LINE)
     paper.box(x - 8, y - 12, x + 8, y, fill=True)
@@ -123,7 +136,7 @@ def _switch(paper: Paper, x: float, y: float) -> None:
     paper.line([(x - 6, y - 26), (x - 6, y - 10)], "ink", LINE)
     paper.circle((x - 6, y + 10), 2, fill=True)
     paper.circle((x - 6, y - 10), 2, fill=True)
-    _padlock(paper, x + 16, y - 4)
+    padlock(paper, x + 16, y - 4)
 
 
 def _valve(paper: Paper, x: float, y: float) -> None:
@@ -131,7 +144,7 @@ def _valve(paper: Paper, x: float, y: float) -> None:
     paper.line([(x - 12, y), (x - 12, y + 20)], "ink", LINE)
     paper.line([(x - 12, y + 20), (x - 12, y + 24)], "ink", HEAVY)
     paper.line([(x - 22, y + 22), (x - 2, y + 22)], "ink", HEAVY)
-    _padlock(paper, x + 20, y - 4)
+    padlock(paper, x + 20, y - 4)
 
 
 def _button(paper: Paper, x: float, y: float) -> None:

@@ -1,0 +1,146 @@
+"""What a run is worth: units that were done in their place, by part, and what no points make good."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from functools import cache
+
+from trainer.benches.acts import Act
+from trainer.benches.frame import Best, Part, Score
+from trainer.benches.lockout.cards import TRAPS
+from trainer.benches.lockout.orders import acts_of, right_order
+from trainer.benches.lockout.play import Run, run
+from trainer.benches.lockout.rules import Fault, faults, tell
+from trainer.benches.lockout.task import Task
+from trainer.benches.lockout.units import PARTS, Unit, earned_by, named_by, units, worth
+from trainer.sites.said import Said
+
+# Steps that must not be missing when hands go in, and looks that must not come early.
+_LIFELINES = frozenset({"verify", "own_lock", "lock", "tester_again", "tester_live"})
+_EARLY_LOOKS = frozenset({"release_before_verify", "tester_live_before_verify"})
+
+
+@dataclass(frozen=True)
+class Judged:
+    """A run and what was found of it. lost: units that were not done, or not in their place."""
+
+    run: Run
+    faults: tuple[Fault, ...]
+    lost: frozenset[str]
+    traps: tuple[int, ...]
+
+
+def judge(task: Task, acts: Sequence[Act]) -> Judged:
+    """What a list of acts did, and what the rules say of it."""
+    played = run(task, acts)
+    found = faults(task, played.steps)
+    done = {earned_by(task, one) for one in tell(task, played.steps) if one.at >= 0}
+    named = {one for fault in found for one in named_by(task, fault)}
+    lost = frozenset(one for one in units(task) if one not in done or one in named)
+    traps = tuple(i for i, step in enumerate(played.steps) if step.card.id in TRAPS)
+    return Judged(played, found, lost, traps)
+
+
+def score(task: Task, acts: Sequence[Act]) -> Score:
+    """Points by part, and the merit: 0 less what each lost unit and each trap weighs.
+
+    No list of acts has more merit than the best one: the merit is a sum of terms none of which is above 0, and in the
+    best list, which loses no unit and lays no trap, every term is 0.
+    """
+    judged = judge(task, acts)
+    parts = tuple(_part(task, name, judged) for name in worth(task))
+    merit = -sum(_weight(task, name) * _missed(task, name, judged) for name in worth(task))
+    return Score(parts, merit, _failed(judged))
+
+
+@cache
+def best(task: Task) -> Best:
+    """A right order, as the solver's plan has it: it loses nothing. See `score` for why nothing beats it."""
+    acts = acts_of(task, right_order(task))
+    return Best(acts, score(task, acts))
+
+
+def fatal(fault: Fault) -> bool:
+    """Whether no points make it good: zero not verified, or early; hands in without a lock; another's lock taken."""
+    rule = fault.broken.rule
+    if fault.check == "owner":
+        return rule.endswith("_before_remove")
+    first = rule.removesuffix("_missing").split("_before_")[0]
+    if rule.endswith(("_before_work", "_missing")):
+        looked = first in ("verify", "tester_live", "tester_again")
+        return looked if rule.endswith("_missing") else first in _LIFELINES
+    return rule in _EARLY_LOOKS
+
+
+def _of_part(task: Task, part: str) -> list[Unit]:
+    return [one for one in units(task).values() if one.part == part]
+
+
+def _weight(task: Task, part: str) -> float:
+    """What one unit of a part weighs [points]."""
+    return worth(task)[part] / len(_of_part(task, part))
+
+
+def _missed(task: Task, part: str, judged: Judged) -> int:
+    """Units of a part that are lost; each trap costs one more where it is laid."""
+    lost = sum(one.id in judged.lost for one in _of_part(task, part))
+    return lost + len(judged.traps) * (part == _trapped(task))
+
+
+def _trapped(task: Task) -> str:
+    """The part in which a card that no procedure has costs points."""
+    return next(one for one in ("isolate", "box", "lock", *worth(task)) if one in worth(task))
+
+
+def _part(task: Task, part: str, judged: Judged) -> Part:
+    mine, missed = _of_part(task, part), _missed(task, part, judged)
+    got = worth(task)[part] * max(0, len(mine) - missed) / len(mine)
+    count, total = max(0, len(mine) - missed), len(mine)
+    found = Said(f"{count} of {total} in place", f"{count} de {total} en su lugar")
+    return Part(PARTS[part], got, worth(task)[part], found)
+
+
+def _failed(judged: Judged) -> Said | None:
+    found = [fault for fault in judged.faults if fatal(fault)]
+    if not found:
+        return None
+    return _WHY[_sort_of(found)]
+
+
+def _sort_of(found: Sequence[Fault]) -> str:
+    """The gravest of what was found: another's lock, work without a lock, work or an end without proof."""
+    rules = [fault.broken.rule for fault in found]
+    if any(fault.check == "owner" for fault in found):
+        return "owner"
+    if any(rule.startswith(("own_lock", "lock")) for rule in rules):
+        return "lock"
+    return "work" if any(rule.endswith("_before_work") for rule in rules) else "verify"
+
+
+_WHY = {
+    "owner": Said(
+        "Somebody else's lock came off without what the rule asks first: a written procedure, the owner known to be "
+        "away, everything tried to reach them. That fails the run, whatever the points: 29 CFR 1910.147(e)(3).",
+        "Se quitó el candado de otra persona sin lo que la regla pide antes: procedimiento escrito, saber que el dueño "
+        "no está, intentar todo para localizarlo. Con eso no pasas, con cualquier puntaje: 29 CFR 1910.147(e)(3).",
+    ),
+    "lock": Said(
+        "Hands went in where your own lock did not hang. That fails the run, whatever the points: "
+        "29 CFR 1910.147(d)(4)(i) and (f)(3)(ii)(D).",
+        "Metiste las manos donde no estaba tu propio candado. Con eso no pasas, con cualquier puntaje: "
+        "29 CFR 1910.147(d)(4)(i) y (f)(3)(ii)(D).",
+    ),
+    "work": Said(
+        "Work began before zero was proved at every source. One verification that is missing fails the run, whatever "
+        "the points: 29 CFR 1910.147(d)(6).",
+        "El trabajo empezó antes de comprobar el cero en cada fuente. Una verificación que falta y no pasas, con "
+        "cualquier puntaje: 29 CFR 1910.147(d)(6).",
+    ),
+    "verify": Said(
+        "A verification is missing, or came too early to prove anything. That fails the run, whatever the points: "
+        "29 CFR 1910.147(d)(6).",
+        "Falta una verificación, o se hizo muy temprano y no prueba nada. Con eso no pasas, con cualquier puntaje: "
+        "29 CFR 1910.147(d)(6).",
+    ),
+}
