@@ -240,17 +240,17 @@ def _moments(task: FaultTask, run: Run, judged: Judged, to: Reader) -> tuple[Mom
     table = task.policy.table
     before: tuple[float, ...] = posterior_of(table, table.everything)
     moments = []
-    for number, (line, move) in enumerate(zip(told, judged.path.moves, strict=True), 1):
+    for line, move in zip(told, judged.path.moves, strict=True):
         title, shown = line.split(": ", 1)
         moments.append(
             Moment(
-                f"{number}. {title}",
+                title,
                 f"{shown} {_beside(task, move, to)}",
                 tables=(_possible(task, before, move.posterior, to),),
             )
         )
         before = move.posterior
-    return (*moments, _end(task, run, judged, len(moments) + 1, to))
+    return (*moments, _end(task, run, judged, to))
 
 
 def _beside(task: FaultTask, move: ScoredMove, to: Reader) -> str:
@@ -286,7 +286,7 @@ def _share(chance: float, to: Reader) -> str:
     return to.write(chance, "%", 0)
 
 
-def _end(task: FaultTask, run: Run, judged: Judged, number: int, to: Reader) -> Moment:
+def _end(task: FaultTask, run: Run, judged: Judged, to: Reader) -> Moment:
     if run.opened:
         title, what = to.say("The door was opened", "Se abrió la puerta"), to.said(OPENED)
     elif run.named is None:
@@ -296,7 +296,7 @@ def _end(task: FaultTask, run: Run, judged: Judged, number: int, to: Reader) -> 
         title, what = f"{fault}: {_lower(repair)}", _verdict(task, run, judged, to)
     left = _left(task, judged, to)
     return Moment(
-        f"{number}. {title}",
+        title,
         what + to.say(f" Still possible then: {left}.", f" Entonces aún posible: {left}."),
     )
 

@@ -180,16 +180,14 @@ def _cards(task: FaultTask, to: Reader) -> Table:
         (
             to.said(TESTS[one].label),
             f"{to.said(BLOCKS[TESTS[one].block])}, {words.minutes(took, to)}",
-            to.said(TESTS[one].tells),
-            to.said(CARES[TESTS[one].care]),
+            f"{to.said(TESTS[one].tells)} ({to.said(CARES[TESTS[one].care])})",
         )
         for one, took in zip(task.tests, task.minutes, strict=True)
     )
     head = (
         Said("Test", "Prueba"),
         Said("Where, how long", "Dónde, cuánto"),
-        Said("Tells", "Dice"),
-        Said("Care", "Cuidado"),
+        Said("What it tells (care)", "Qué dice (cuidado)"),
     )
     return Table(to.say("The tests", "Las pruebas"), tuple(to.said(one) for one in head), rows)
 
@@ -219,4 +217,4 @@ def _offers(task: FaultTask, run: Run) -> tuple[Offer, ...]:
     offers = [Offer(by_kind["test"], barred=run.done)]
     if task.isolation and not run.isolated:
         offers.append(Offer(by_kind["isolate"]))
-    return (*offers, Offer(by_kind["name"], primary=True))
+    return (*offers, Offer(by_kind["name"]))
