@@ -59,20 +59,29 @@ def _task_words(task: Task, reader: Reader) -> Iterator[str]:
         "abajo. A ojo no se nota cuánto.",
     )
     yield _angle_words(task, reader)
-    asked, sheet = reader.times(task.required), reader.times(task.site_gain)
-    wobble = reader.write(task.wobble_share, "%")
-    yield reader.say(
-        f"The place asks for {asked}. " + ("The sheet says" if task.level == 1 else "With other heads the sheet said")
-        + f" {sheet} for this pair, clean and well aimed. A reading is off by up to {wobble} either way.",
-        f"El lugar pide {asked}. " + ("La hoja dice" if task.level == 1 else "Con otros cabezales la hoja decía")
-        + f" {sheet} para este par, limpio y bien apuntado. Una lectura se desvía hasta {wobble} para cada lado.",
-    )  # fmt: skip
+    yield _gain_words(task, reader)
     yield from _surprise_words(task, reader)
     yield reader.say(
         f"String first, then wipe both lenses, then read, turn, read. You have {task.turns} turns; {task.par} cost "
         "nothing, nor does time.",
         f"Primero el hilo, luego limpia los dos lentes, luego lee, mueve, lee. Tienes {task.turns} movimientos; "
         f"{task.par} no cuestan nada, y el tiempo tampoco.",
+    )
+
+
+def _gain_words(task: Task, reader: Reader) -> str:
+    asked, sheet = reader.times(task.required), reader.times(task.site_gain)
+    wobble, known = reader.write(task.wobble_share, "%"), task.level == 1
+    had = reader.say(
+        "The sheet says" if known else "With other heads the sheet said",
+        "La hoja dice" if known else "Con otros cabezales la hoja decía",
+    )
+    return reader.say(
+        f"The signal tells how many times more light arrives than the receiver needs to switch. The place asks for "
+        f"{asked}. {had} {sheet} for this pair, clean and well aimed. A reading is off by up to {wobble} either way.",
+        f"La señal dice cuántas veces más luz llega de la que el receptor necesita para conmutar. El lugar pide "
+        f"{asked}. {had} {sheet} para este par, limpio y bien apuntado. Una lectura se desvía hasta {wobble} para "
+        "cada lado.",
     )
 
 

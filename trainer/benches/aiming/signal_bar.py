@@ -35,10 +35,13 @@ def signal_bar(task: Task, state: State, reader: Reader) -> Live:
         paper.write(reader.times(10.0**decade), (x, _LOW - 15), face="numbers", ink="pencil")
     asked = reader.say(f"asked {reader.times(task.required)}", f"se pide {reader.times(task.required)}")
     sheet = reader.say(f"site sheet {reader.times(task.site_gain)}", f"hoja {reader.times(task.site_gain)}")
-    for gain, text, high in ((task.required, asked, _HIGH + 20), (task.site_gain, sheet, _HIGH + 38)):
+    # The lower label keeps off the taller mark, which may stand close beside it.
+    side = "right" if task.site_gain >= task.required else "left"
+    marks = ((task.required, asked, _HIGH + 20, side), (task.site_gain, sheet, _HIGH + 38, "center"))
+    for gain, text, high, align in marks:
         x = _across(gain, top)
         paper.line([(x, _LOW), (x, high - 8)], "ink", HEAVY)
-        paper.write(text, (x, high))
+        paper.write(text, (x, high), align)
     _readings(paper, state, top)
     last = (
         shown_gain(state.readings[-1].shown, reader)
@@ -68,20 +71,20 @@ def course(task: Task, gains: Sequence[float], states: Sequence[State], best: fl
         y = up(10.0**decade)
         paper.line([(left, y), (right, y)], "rule", THIN)
         paper.write(reader.times(10.0**decade), (left - 6, y), "right", face="numbers", ink="pencil")
-    for gain, text in (
-        (task.required, reader.say("asked", "se pide")),
-        (best, reader.say("best", "lo mejor")),
-    ):
+    asked, most = (task.required, reader.say("asked", "se pide")), (best, reader.say("best", "lo mejor"))
+    for (gain, text), x, away in zip(sorted((asked, most)), (left + 4, left + 70), (-9, 9), strict=True):
         paper.line([(left, up(gain)), (right, up(gain))], "pencil", LINE, dash=True)
-        paper.label(text, (left + 24, up(gain)), "ns", gap=2, face="words", ink="pencil")
+        paper.write(text, (x, up(gain) + away), "left", ink="pencil")
     paper.line([(along(i), up(gain)) for i, gain in enumerate(gains)], "ink", LINE, mark="course")
     for before, (i, state) in zip(states, enumerate(states[1:], 1), strict=False):
         if len(state.readings) > len(before.readings):
             paper.circle((along(i), up(state.readings[-1].shown)), 3.5, "beam", fill=True)
     title = reader.say("Your run: true light after each act", "Tu práctica: la luz real después de cada paso")
     paper.write(title, (180, high + 22), bold=True)
-    paper.write(reader.say("acts, first to last; dots are readings", "pasos, del primero al último; puntos: lecturas"),
-                (180, low - 20), ink="pencil")  # fmt: skip
+    below = reader.say(
+        "acts, first to last; dots are readings", "pasos, del primero al último; puntos: lecturas"
+    )
+    paper.write(below, (180, low - 20), ink="pencil")
     first, last = (shown_gain(one, reader) for one in (gains[0], gains[-1]))
     text = reader.say(
         f"From {first} at the start to {last} at the end.", f"De {first} al principio a {last} al final."

@@ -162,8 +162,8 @@ def _scale_words(view: _View, at: float) -> None:
     times = view.reader.number(view.stretch)
     told = view.task.level == 1 and bool(view.state.sightings) and not view.state.over
     words = view.reader.say(
-        f"Across to scale. {'Up and down' if view.tilt else 'Forward and back'}: drawn {times} times as large.",
-        f"A lo ancho a escala. {'Arriba y abajo' if view.tilt else 'Adelante y atrás'}: dibujado {times} veces.",
+        f"To scale across; {'up and down' if view.tilt else 'forward and back'} {times}×.",
+        f"A escala a lo ancho; {'arriba y abajo' if view.tilt else 'adelante y atrás'} {times}×.",
     )
     below = view.paper.lines(words, (180, at), 340, "center", ink="pencil")
     if told:
@@ -185,9 +185,7 @@ def _ruler(view: _View, head: int, swing: float) -> None:
         view.paper.line([(x, at), (x - out * 5, at)], "pencil", THIN)
         if abs(tick) == count and count * step * view.up > 34:
             text = view.reader.tape(count * step)
-            view.paper.write(
-                text, (x + out * 5, at), "left" if out > 0 else "right", face="numbers", ink="pencil"
-            )
+            view.paper.write(text, (x + out * 5, at), "left" if out > 0 else "right", ink="pencil")
 
 
 def _string(view: _View) -> None:
