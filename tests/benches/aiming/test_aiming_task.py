@@ -259,3 +259,11 @@ def test_handles_pull_the_form_of_their_own_axis():
     assert [f'data-form="turn_{head}_pan"' in plan.svg for head in ("emitter", "receiver")] == [True, True]
     assert [f'data-form="turn_{head}_tilt"' in side.svg for head in ("emitter", "receiver")] == [True, True]
     assert 'data-y="by"' in plan.svg
+
+
+def test_no_line_lies_over_a_handle():
+    """What is drawn after a handle and not inside one would take the finger: handles come last."""
+    task = make_task(1)
+    for drawing in aiming.show(task, [string("emitter")], READERS[0]).drawings[1:]:
+        last_tied = drawing.svg.rindex("data-end-2")
+        assert last_tied < drawing.svg.index('class="handle"')

@@ -76,6 +76,9 @@ def swivels(task: Task, state: State, tilt: int, reader: Reader) -> Live:
             _told(view, head)
         _cone(view, head, view.swivel(head), "pencil")
         _head(view, head, view.swivel(head))
+    # Every line first: one that lay over a handle would take the finger that reaches for it.
+    for head in (0, 1):
+        view.paper.tied((view.lens(head), _tip(view, head)), ("", AXES[view.axis(head)]), "ink", LINE)
     for head in (0, 1):
         _handle(view, head)
     return view.paper.finish(view_name(tilt, reader), _swivel_words(view))
@@ -237,13 +240,15 @@ def _turner(x: float, y: float, along: float) -> Callable[[float, float], Point]
     return lambda right, up: (x + right * cos - up * sin, y + right * sin + up * cos)
 
 
+def _tip(view: _View, head: int) -> Point:
+    return view.toward(head, view.swivel(head), _TIP)
+
+
 def _handle(view: _View, head: int) -> None:
     """The tip of a head's swivel: pulled up or down, it turns that axis."""
-    axis = AXES[view.axis(head)]
-    at = view.toward(head, view.swivel(head), _TIP)
+    axis, at = AXES[view.axis(head)], _tip(view, head)
     wall = view.toward(head, view.swivel(head))
     a_degree = wall_miss(view.task, math.radians(1)) * view.up * (1 - _TIP / _SPAN)
-    view.paper.tied((view.lens(head), at), ("", axis), "ink", LINE)
     with view.paper.handle(f"turn_{axis}", at, y=Pull("by", a_degree), name=axis):
         view.paper.line([at, wall], "ink", LINE)
         view.paper.circle(at, 6, "ink", fill=True)
