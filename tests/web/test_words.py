@@ -4,7 +4,7 @@ from collections import Counter
 import pytest
 
 from tests.web.messages import WEB, used_messages, written_messages
-from trainer.acts.sentences import SENTENCES, access, certifying, exams, learning, people
+from trainer.acts.sentences import SENTENCES, access, benches, certifying, exams, learning, people
 
 PO = (WEB / "translations" / "es.po").read_text("utf-8")
 GAP = re.compile(r"%\(\w+\)[sd]|\{\w+[^}]*\}")
@@ -51,5 +51,5 @@ def test_every_sentence_fills_the_same_gaps_in_both_languages(key):
 
 
 def test_no_key_of_a_sentence_is_written_in_two_files():
-    keys = [key for part in (people, access, learning, exams, certifying) for key in part.SENTENCES]
+    keys = [key for part in (people, access, learning, exams, certifying, benches) for key in part.SENTENCES]
     assert [key for key, count in Counter(keys).items() if count > 1] == []

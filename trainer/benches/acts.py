@@ -146,6 +146,8 @@ def _fits(field: Field, value: object) -> bool:
         return any(option.id == value for option in field.options)
     if isinstance(value, bool) or not isinstance(value, int | float) or not math.isfinite(value):
         return False
+    if not field.low - field.step < value < field.high + field.step:
+        return False  # looked at first: steps to a number near the largest there is cannot be counted
     return abs(field.snapped(value) - value) <= _HAIR * field.step
 
 

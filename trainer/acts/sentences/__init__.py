@@ -1,6 +1,6 @@
 """Every sentence that an act or a refusal says, both languages beside each key."""
 
-from trainer.acts.sentences import access, certifying, exams, learning, people
+from trainer.acts.sentences import access, benches, certifying, exams, learning, people
 from trainer.acts.sentences.sentence import Sentence
 
 SENTENCES: dict[str, Sentence] = {
@@ -9,6 +9,7 @@ SENTENCES: dict[str, Sentence] = {
     **learning.SENTENCES,
     **exams.SENTENCES,
     **certifying.SENTENCES,
+    **benches.SENTENCES,
 }
 
 __all__ = ["SENTENCES", "Sentence"]

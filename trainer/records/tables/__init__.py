@@ -1,6 +1,7 @@
 """Every table, by subject; importing this package registers them all."""
 
 from trainer.records.tables.base import Base
+from trainer.records.tables.benches import BenchAct, BenchGiven, BenchRun
 from trainer.records.tables.certifying import Cabinet, Certificate, Decision, Machine, Practical
 from trainer.records.tables.exams import Exam, ExamAnswer
 from trainer.records.tables.learning import Drill, LessonRead, SkillStanding
@@ -10,6 +11,9 @@ from trainer.records.tables.people import Person, SignInTry, Site, SiteSheetVers
 
 __all__ = [
     "Base",
+    "BenchAct",
+    "BenchGiven",
+    "BenchRun",
     "Cabinet",
     "Certificate",
     "Decision",
