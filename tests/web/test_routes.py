@@ -45,6 +45,15 @@ RIGHTS = {
     "practise.start": "learn",
     "practise.drill": "learn",
     "practise.drawing": "learn",
+    "benches.everything": "learn",
+    "benches.about": "learn",
+    "benches.start": "learn",
+    "benches.run": "learn",
+    "benches.play": "learn",
+    "benches.given": "train",
+    "benches.giving": "train",
+    "benches.give": "train",
+    "benches.take_back": "train",
     "people.everyone": "train",
     "people.person": "train",
     "author.sheet": "author",
@@ -216,10 +225,10 @@ def test_each_role_finds_its_places_on_every_page(stage):
         [places] = re.findall(r'<nav class="places".*?</nav>', page, re.DOTALL)
         addresses[who] = re.findall(r'href="([^"]+)"', places)
     assert addresses == {
-        "ana": ["/today", "/exams/"],
-        "tom": ["/today", "/exams/", "/people"],
-        "mia": ["/today", "/exams/", "/people", "/cabinets", "/members"],
-        "lee": ["/today", "/members"],
+        "ana": ["/today", "/benches", "/exams/"],
+        "tom": ["/today", "/benches", "/exams/", "/people"],
+        "mia": ["/today", "/benches", "/exams/", "/people", "/cabinets", "/members"],
+        "lee": ["/today", "/benches", "/members"],
     }
 
 

@@ -24,6 +24,7 @@ BLUEPRINTS = (
     "members",
     "learn",
     "practise",
+    "benches",
     "examine",
     "train",
     "people",

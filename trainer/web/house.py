@@ -51,6 +51,11 @@ class House:
         """A key of its own for each purpose: whoever learns one learns neither the secret nor another."""
         return self.config.key_for(purpose)
 
+    def sheet(self, site_id: int, version: int) -> SiteSheet:
+        """A site's sheet at a version; what makes the task of a bench again needs this."""
+        with self.database.reading() as db:
+            return _sheet_of(people.sheet_version(db, site_id, version), site_id).sheet
+
     def site_values(self, site_id: int, version: int) -> Mapping[str, float]:
         """A site's named values [SI] as its sheet had them at a version; what replays an instance needs this."""
         with self.database.reading() as db:

@@ -12,6 +12,7 @@ from wtforms import TextAreaField
 from wtforms.validators import Length, Optional
 
 from trainer.acts import learning as acts
+from trainer.benches.catalogue import benches as all_benches
 from trainer.certificates.facts import CertificateHeld
 from trainer.exams.sitting import is_open, may_start
 from trainer.language.lessons import Block, Lesson, show_lesson
@@ -20,9 +21,11 @@ from trainer.language.skills import Term
 from trainer.learning.choosing import NextThing, Stage, next_thing
 from trainer.learning.mastery import Standing
 from trainer.quantities.dimensions import Language
+from trainer.records.queries import benches as bench_queries
 from trainer.records.queries import certifying, exams
 from trainer.records.queries import learning as queries
 from trainer.web import practise, words
+from trainer.web.benches import bench_line, given_line
 from trainer.web.dates import day_words
 from trainer.web.drawings import Picture, picture, svg
 from trainer.web.guards import needs
@@ -67,12 +70,14 @@ def today() -> str:
         read = queries.lessons_read(db, me().id)
         stage = my_stage(db, standings)
         held = certifying.certificates_of(db, me().id)
+        given = bench_queries.given_to(db, me().id)
     thing = next_thing(plans(lessons, bank), read, standings, stage, now())
     return render_template(
         "learn/today.html",
         card=_card(thing, language),
         topics=Progress(bank, lessons, read, standings, now()).topics(language),
         held=[_held(one) for one in held],
+        given=[one for one in map(given_line, given) if not one.passed],
     )
 
 
@@ -169,6 +174,11 @@ def lesson(lesson_id: str) -> AnyResponse | str | tuple[str, int]:
         blocks=blocks,
         topic=next(topic.title[language] for topic in house().bank.topics if topic.id == one.topic),
         own_bay=form.own_bay.data or (noted.own_bay if noted else ""),
+        benches=[
+            bench_line(bench, {})
+            for bench in all_benches().values()
+            if set(bench.CARD.skills) & set(one.skills)
+        ],
         practisable=any(house().bank.of_skill(skill) for skill in one.skills),
         form=form,
     )

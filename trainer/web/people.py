@@ -12,10 +12,11 @@ from trainer.access.members import Member
 from trainer.acts import learning as acts
 from trainer.language.grading import grade
 from trainer.learning.choosing import Stage, next_thing
+from trainer.records.queries import benches, people
 from trainer.records.queries import learning as queries
-from trainer.records.queries import people
 from trainer.records.queries.learning import ShownDrill
 from trainer.web import words
+from trainer.web.benches import run_line
 from trainer.web.dates import moment_words
 from trainer.web.guards import needs
 from trainer.web.house import house, me, now, reading
@@ -126,11 +127,13 @@ def person(public_id: str) -> str:
         standings = queries.standings(db, who.id)
         read = queries.lessons_read(db, who.id)
         drills = queries.recent_drills(db, who.id)
+        runs = benches.runs_of(db, who.id)
     topics: list[TopicLine] = Progress(house().bank, house().lessons, read, standings, now()).topics(
         words.language()
     )
     return render_template(
-        "people/person.html", who=who, topics=topics, drills=[_drill(one, who) for one in drills])  # fmt: skip
+        "people/person.html", who=who, topics=topics, drills=[_drill(one, who) for one in drills],
+        runs=[run_line(one) for one in runs if one.ended_at is not None])  # fmt: skip
 
 
 def _drill(shown: ShownDrill, who: Member) -> DrillLine:

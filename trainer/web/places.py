@@ -12,6 +12,7 @@ from trainer.web.words import Later
 
 PLACES = (
     ("learn.today", Later("Today")),
+    ("benches.everything", Later("Benches")),
     ("examine.exams", Later("Exams")),
     ("people.everyone", Later("People")),
     ("manage.cabinets", Later("Cabinets")),

@@ -5,7 +5,7 @@ const SLOW = 400;
 const AGAIN = 3000;
 const FREE = 10000;
 
-const show = (id, on) => {
+export const show = (id, on) => {
   const part = document.getElementById(id);
   if (part) part.hidden = !on;
 };
@@ -22,8 +22,8 @@ async function hindrance() {
   }
 }
 
-async function sendWhenItAnswers(form, button) {
-  const slow = setTimeout(() => show("busy", true), SLOW);
+// Waits until nothing stands in the way of sending, and says meanwhile what does.
+export async function untilItAnswers() {
   for (let why = await hindrance(); why; why = await hindrance()) {
     show("busy", false);
     show("offline", why === "offline");
@@ -32,6 +32,11 @@ async function sendWhenItAnswers(form, button) {
   }
   show("offline", false);
   show("signed-out", false);
+}
+
+async function sendWhenItAnswers(form, button) {
+  const slow = setTimeout(() => show("busy", true), SLOW);
+  await untilItAnswers();
   form.dataset.sending = "yes";
   form.requestSubmit(button);
   // A file as the answer leaves the page standing: the form must work again.
