@@ -105,7 +105,7 @@ def _vehicle(task: Task, row: int, at: int, to: Reader) -> str:
     name = f"{name[:1].upper()}{name[1:]}"
     fates, length = seen.fates[row, at], float(seen.length[row, at])
     wrong = (fates != ONCE).any()
-    text = f"{name}: {fate_said(fates, to)}." if wrong else f"{name}:"
+    text = f"{name}: {fate_said(fates, to)}." if wrong else f"{name}."
     if (fates == TWICE).any():
         text += to.say(" The second half gets its wash cut short.", " La segunda mitad sale mal lavada.")
     if math.isinf(seen.nose[row, at]) or abs(length) < _TOLD:
@@ -114,7 +114,7 @@ def _vehicle(task: Task, row: int, at: int, to: Reader) -> str:
     size = to.tape(abs(length))
     much = to.say("short" if length < 0 else "long", "de menos" if length < 0 else "de más")
     return text + to.say(
-        f" measured {size} too {much}, {pulses} pulses.", f" se mide {size} {much}, {pulses} pulsos."
+        f" Measured {size} too {much}, {pulses} pulses.", f" Se mide {size} {much}, {pulses} pulsos."
     )
 
 

@@ -18,7 +18,7 @@ from trainer.sites.sheet import SIDES, NamedBody, Side
 from trainer.sites.survey.reader import Reader
 
 _GROUND = 58.0
-_BAY, _TALL = 216.0, 150.0  # at most so wide and so tall
+_BAY, _TALL = 196.0, 150.0  # at most so wide and so tall
 _BEHIND = 16.0  # from a lens back to its wall
 _SHORT: dict[Side, Said] = {"driver": Said("driver", "conductor"), "passenger": Said("passenger", "pasajero")}
 
@@ -105,7 +105,11 @@ class EndView:
         for y, height, nudge in ((low, room.low, -1), (high, room.high, 1)):
             paper.line([(at - 4, y), (at + 4, y)], "pencil", LINE)
             paper.write(
-                self.reader.tape(height), (at + out * 1.5, y + 5 * nudge), align, face="numbers", ink="pencil"
+                self.reader.tape(height),
+                (at + out * 1.75, y + 5 * nudge),
+                align,
+                face="numbers",
+                ink="pencil",
             )
 
     def _to_pull(self, paper: LivePaper) -> None:

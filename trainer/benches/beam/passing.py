@@ -128,9 +128,12 @@ def rows(driver: Floats, passenger: Floats, receiver: Side) -> Candidates:
 
 
 def _undisturbed(task: Task, driver: Floats, passenger: Floats, receiver: Side) -> npt.NDArray[np.bool_]:
-    """Whether no other pair's light holds a receiver lit, its own or this one's."""
+    """Whether no other pair's light holds a receiver lit, its own or this one's.
+
+    The pair stands a millimeter aside, for no two lenses are in one spot.
+    """
     some = rows(driver, passenger, receiver)
     there = Candidates(
-        some.low, some.high, np.array([task.eye.position]), some.pair, some.side, some.head, some.place
+        some.low, some.high, np.array([task.eye.position + 1e-3]), some.pair, some.side, some.head, some.place
     )
     return undisturbed(task.sheet, task.eye, there)

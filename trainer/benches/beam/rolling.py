@@ -148,7 +148,7 @@ class _Roll:
             self._block(first, last)
         with paper.during([(ROLL, ROLL + HOLD)]):
             self._errors()
-        said = to.say("hatched: beam blocked", "rayado: haz cortado")
+        said = to.say("full bar: beam blocked", "barra llena: haz cortado")
         paper.write(said, (WIDTH / 2, 8), ink="pencil")
 
     def _block(self, first: float, last: float) -> None:

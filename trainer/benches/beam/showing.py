@@ -45,9 +45,9 @@ def _task(task: Task, to: Reader) -> tuple[str, ...]:
     bridged = eye.off_delay * task.sheet.conveyor.speed
     sentences = [
         to.say(
-            f"{eye.name['en']}: choose how high its two heads hang. Nothing may slip under or over the beam.",
+            f"{eye.name['en']}: choose how high its two heads hang. No car may slip by over it or under it.",
             f"{eye.name['es']}: escoge a qué altura van sus dos cabezales. Nada debe escaparse por debajo ni por "
-            "encima del haz.",
+            "encima.",
         ),
         to.say(
             f"These vehicles come: {names}. They stand up to {to.tape(reach)} off the middle of the lane.",
@@ -60,6 +60,7 @@ def _task(task: Task, to: Reader) -> tuple[str, ...]:
             f"retardo a la desconexión salva huecos de hasta {to.tape(bridged)}; uno más largo hace de un carro dos.",
         ),
     ]
+    sentences.append(_room_task(task, to))
     if task.sunny:
         sentences.append(_sun_task(task, to))
     sentences.append(
@@ -71,13 +72,29 @@ def _task(task: Task, to: Reader) -> tuple[str, ...]:
     return tuple(sentences)
 
 
+def _room_task(task: Task, to: Reader) -> str:
+    """Where the heads may hang, and why one side has less room."""
+    ends = [to.tape(end) for side in SIDES for end in (task.room(side).low, task.room(side).high)]
+    text = to.say(
+        f"A lens may hang from {ends[0]} to {ends[1]} on the driver's side, from {ends[2]} to {ends[3]} on the "
+        "passenger's side.",
+        f"Un lente puede ir de {ends[0]} a {ends[1]} del lado del conductor, de {ends[2]} a {ends[3]} del lado del "
+        "pasajero.",
+    )
+    if task.driver.low != task.passenger.low:
+        text += to.say(" A low wall takes the rest.", " Un muro bajo quita lo demás.")
+    if task.driver.high != task.passenger.high:
+        text += to.say(" One post is short.", " Un poste es corto.")
+    return text
+
+
 def _sun_task(task: Task, to: Reader) -> str:
     bearing = to.write(task.sheet.location.bearing, "deg", 0)
     return to.say(
         f"The walls have openings, and low sun that looks into the receiver blinds it. Cars face {bearing} on the "
-        "compass (north is 0, south 180). Choose the receiver's side too.",
+        "compass (north 0, east 90, south 180, west 270). Choose the receiver's side too.",
         f"Los muros tienen aberturas, y el sol bajo que entra al receptor lo ciega. Los carros miran a {bearing} en la "
-        "brújula (norte 0, sur 180). Escoge también el lado del receptor.",
+        "brújula (norte 0, este 90, sur 180, oeste 270). Escoge también el lado del receptor.",
     )
 
 
