@@ -52,14 +52,14 @@ def best(task):
     return Best(acts, score(task, acts))
 
 
-def refusal(task, acts, act):
-    if act.kind == "add" and inches([*acts, act]) > 100:
+def refusal(limit, acts, act):
+    if act.kind == "add" and inches([*acts, act]) > limit:
         return Said("That is past any number.", "Eso pasa de todo número.")
     return None
 
 
-def counting(version=1):
-    """The bench, a module-like object."""
+def counting(version=1, limit=100):
+    """The bench, a module-like object; nobody counts past its limit."""
     return SimpleNamespace(
         CARD=Card(ID, version, Said("Counting", "Contar"), Said("Count.", "Cuenta."), 1, ()),
         options=lambda sheet: (LEVEL, START),
@@ -67,7 +67,7 @@ def counting(version=1):
         score=score,
         best=best,
         kinds=lambda task: (ADD, TOUCH, DONE),
-        refusal=refusal,
+        refusal=lambda task, acts, act: refusal(limit, acts, act),
         is_over=lambda task, acts: bool(acts) and acts[-1].kind == "done",
         show=lambda task, acts, reader: Shown((), (), (), ()),
         debrief=lambda task, acts, reader: Debrief((), "", ""),
