@@ -8,7 +8,7 @@ from itertools import pairwise
 
 import numpy as np
 
-from trainer.benches.beam.passing import ONCE, detected, fates_of, places
+from trainer.benches.beam.passing import ONCE, Fates, detected, fates_of, places
 from trainer.benches.beam.task import Placed, Task
 from trainer.benches.beam.told import FATES, lane_place, off
 from trainer.figures.ink import HEAVY, LINE, THIN
@@ -43,17 +43,22 @@ class Pass:
         return detected(self.task, driver, passenger, self.vehicle)
 
     @cached_property
+    def fates(self) -> Fates:
+        """How the passes end, at every place in the lane."""
+        return np.asarray(fates_of(self.task, self.found)[0])
+
+    @cached_property
     def worst(self) -> int:
         """The place where the pass goes wrong, or errs most; of several the one nearest to the middle."""
         errors = np.abs(self.found.nose_error[0]) + np.abs(self.found.tail_error[0])
-        wrong = np.round(np.nan_to_num(errors) + 100.0 * (fates_of(self.task, self.found)[0] != ONCE), 3)
+        wrong = np.round(np.nan_to_num(errors) + 100.0 * (self.fates != ONCE), 3)
         aside = np.abs(places(self.task))
         return int(np.lexsort((aside, -wrong))[0])
 
     @property
     def fate(self) -> int:
         """How it ends there."""
-        return int(fates_of(self.task, self.found)[0, self.worst])
+        return int(self.fates[self.worst])
 
     @property
     def nose(self) -> float:
