@@ -22,7 +22,7 @@ _LEFT, _RIGHT, _LOW, _HIGH = 40.0, 330.0, 44.0, 300.0
 
 def draw(task: Task, mine: Setting, best: Setting, reader: Reader) -> Live:
     """The plane of both delays."""
-    paper = LivePaper(_HIGH + 40, "plane")
+    paper = LivePaper(_HIGH + 56, "plane")
     across, up = (_RIGHT - _LEFT) / task.on_most, (_HIGH - _LOW) / task.off_most
 
     def at(setting: Setting) -> tuple[float, float]:
@@ -36,19 +36,19 @@ def draw(task: Task, mine: Setting, best: Setting, reader: Reader) -> Live:
     corners = [at(corner) for corner in region(task.facts).corners]
     if len(corners) > 2:
         paper.area(corners, "ink", width=HEAVY)
-    paper.circle(at(best), 6, "ink", width=LINE)
-    paper.keep_clear(*_around(at(best)))
+    paper.circle(at(best), 7, "ink", width=LINE)
     paper.circle(at(mine), 4, "ink", fill=True)
-    paper.keep_clear(*_around(at(mine)))
-    paper.label(reader.say("best", "el mejor"), at(best), "ensw", gap=10, face="words", bold=True)
-    if mine != best:
-        paper.label(reader.say("yours", "el tuyo"), at(mine), "ewns", gap=8, face="words", bold=True)
+    _key(paper, reader)
     return paper.finish(reader.said(words.PLANE), reader.said(words.PLANE_WORDS))
 
 
-def _around(place: tuple[float, float]) -> tuple[float, float, float, float]:
-    x, y = place
-    return x - 7, y - 7, x + 7, y + 7
+def _key(paper: LivePaper, reader: Reader) -> None:
+    """Which mark is which, above the plane."""
+    y = _HIGH + 36
+    paper.circle((12, y), 4, "ink", fill=True)
+    paper.write(reader.say("yours", "el tuyo"), (22, y), "left", bold=True)
+    paper.circle((112, y), 7, "ink", width=LINE)
+    paper.write(reader.say("best", "el mejor"), (124, y), "left", bold=True)
 
 
 def _axes(paper: LivePaper, task: Task, reader: Reader, across: float, up: float) -> None:
@@ -68,20 +68,21 @@ def _axes(paper: LivePaper, task: Task, reader: Reader, across: float, up: float
 
 
 def _lines(paper: LivePaper, task: Task, reader: Reader, across: float, up: float) -> None:
-    """Where each number draws a line, named at its end on the side that it forbids."""
+    """Where each number draws a line, named at its end."""
     for one in asked(task.facts):
-        name, conflict = reader.said(ASKS[one.name]), one.name in ("cart", "rolled")
+        name = reader.said(ASKS[one.name])
         if one.name in OF_ON and one.at <= task.on_most:
             x = _LEFT + one.at * across
             paper.line([(x, _LOW), (x, _HIGH)], "pencil", LINE, dash=True)
             # Where two lines are near each other their names stand on two levels.
             at, align = (x - 5, "right") if one.name in LOWER else (x + 5, "left")
-            paper.write(name, (at, _HIGH - (24 if conflict else 8)), align)
+            paper.write(name, (at, _HIGH - (24 if one.name == "cart" else 8)), align)
         elif one.name not in OF_ON and one.at <= task.off_most:
             y = _LOW + one.at * up
             paper.line([(_LEFT, y), (_RIGHT, y)], "pencil", LINE, dash=True)
-            beside = _RIGHT - (70 if conflict else 0)
-            paper.write(name, (beside, y - 8 if one.name in LOWER else y + 8), "right")
+            # A hole and a shorter gap each keep their name off the narrow stretch between them.
+            below = (one.name in LOWER) != bool(task.facts.rolled and one.name != "gap")
+            paper.write(name, (_RIGHT, y - 11 if below else y + 11), "right")
 
 
 def _best_cells(task: Task) -> Iterator[tuple[float, float, float, float]]:

@@ -117,7 +117,7 @@ def _whole(facts: Facts, reader: Reader) -> str:
         reader.say(f" ({facts.carts} with a cart)", f" ({facts.carts} con carrito)") if facts.carts else ""
     )
     rolled = (
-        reader.say(f" ({facts.rolled_pairs} rolled up)", f" ({facts.rolled_pairs} juntadas)")
+        reader.say(f" ({facts.rolled_pairs} rolled up)", f" (juntadas: {facts.rolled_pairs})")
         if facts.rolled_pairs
         else ""
     )
