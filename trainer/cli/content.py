@@ -9,12 +9,13 @@ from pathlib import Path
 
 import click
 
+from trainer.benches.catalogue import benches
 from trainer.documents import DocumentError, Faults, Place
 from trainer.language.admission import Reader, slip_values
 from trainer.language.auditing import SAMPLES, Audit, audit
 from trainer.language.draws import Instance, NoInstance, draw
 from trainer.language.lesson_checks import check_lesson
-from trainer.language.lessons import Lessons, load_readable_lessons
+from trainer.language.lessons import Lesson, Lessons, load_readable_lessons
 from trainer.language.loading import content_folder, load_question, load_readable
 from trainer.language.prose import plain_text
 from trainer.language.questions import NumberTask, Question
@@ -114,11 +115,20 @@ def _tolerances(number: float) -> str:
 def _report_lessons(lessons: Lessons) -> int:
     count = 0
     for lesson in lessons.by_id.values():
-        findings = check_lesson(lesson)
+        findings = [*check_lesson(lesson), *_unknown_benches(lesson)]
         if findings:
             click.echo(lesson.id)
         count += _print_findings(findings)
     return count
+
+
+def _unknown_benches(lesson: Lesson) -> list[str]:
+    """Benches that a lesson shows and nobody has built."""
+    named = {name for page in lesson.pages.values() for name in page.benches}
+    return [
+        f"There is no bench `{name}`; there are {', '.join(benches())}."
+        for name in sorted(named - set(benches()))
+    ]
 
 
 def _print_findings(findings: Iterable[str]) -> int:

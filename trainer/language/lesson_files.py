@@ -1,4 +1,4 @@
-"""One lesson page from its file: front matter in YAML, then Markdown, figures and the task on one's own bay."""
+"""One lesson page from its file: front matter in YAML, then Markdown, figures, benches and the task on one's bay."""
 
 from __future__ import annotations
 
@@ -14,12 +14,20 @@ from trainer.language.source import Source
 from trainer.language.worked_numbers import Numbers
 from trainer.sites.values import VALUES
 
-_FENCE = re.compile(r"```figure[ \t]*\n(?P<inside>.*?)\n```[ \t]*(?:\n|\Z)", re.DOTALL)
+_FENCE = re.compile(r"```(?P<kind>figure|bench)[ \t]*\n(?P<inside>.*?)\n```[ \t]*(?:\n|\Z)", re.DOTALL)
 _TASK = re.compile(r"^[-*] \[ \] (?P<task>.+(?:\n  .+)*)\n?", re.MULTILINE)
 _WORD = re.compile(r"[^\W_]+(?:['’-][^\W_]+)*")
 LONGEST_MINUTES = 60
 _REQUIRED = ["id", "topic", "title", "skills", "minutes", "purpose"]
 _OPTIONAL = ["site", "let", "caution"]
+
+
+@dataclass(frozen=True)
+class BenchUse:
+    """A bench as it stands at the start of a task, shown in a lesson and not to be moved. caption: plain text."""
+
+    name: str
+    caption: str
 
 
 @dataclass(frozen=True)
@@ -38,7 +46,7 @@ class Page:
     minutes: int
     purpose: str
     numbers: Numbers
-    blocks: tuple[Prose | FigureUse, ...]
+    blocks: tuple[Prose | FigureUse | BenchUse, ...]
     task: Prose
     caution: tuple[SignalWord, Prose] | None
     words: int
@@ -57,8 +65,13 @@ class Page:
 
     @property
     def figures(self) -> tuple[str, ...]:
-        """The names of its figures, in order."""
-        return tuple(block.name for block in self.blocks if isinstance(block, FigureUse))
+        """The names of its figures and benches, in order."""
+        return tuple(block.name for block in self.blocks if not isinstance(block, Prose))
+
+    @property
+    def benches(self) -> tuple[str, ...]:
+        """The benches that it shows, in order."""
+        return tuple(block.name for block in self.blocks if isinstance(block, BenchUse))
 
     @property
     def marks(self) -> frozenset[str]:
@@ -162,14 +175,14 @@ class _PageReader:
         blank = "\n" * found.group().count("\n")
         return self.entries.prose(node, inline=True), body[: found.start()] + blank + body[found.end() :]
 
-    def _blocks(self, body: str, line: int) -> tuple[Prose | FigureUse, ...]:
-        blocks: list[Prose | FigureUse] = []
+    def _blocks(self, body: str, line: int) -> tuple[Prose | FigureUse | BenchUse, ...]:
+        blocks: list[Prose | FigureUse | BenchUse] = []
         start = 0
         for found in _FENCE.finditer(body):
             blocks += self._text(body, start, found.start(), line)
-            figure = self._figure(body, found, line)
-            if figure is not None:
-                blocks.append(figure)
+            shown = self._shown(body, found, line)
+            if shown is not None:
+                blocks.append(shown)
             start = found.end()
         return (*blocks, *self._text(body, start, len(body), line))
 
@@ -187,14 +200,23 @@ class _PageReader:
             piece, Place(self.entries.source.file, line + body.count("\n", 0, at), column), written=piece
         )
 
-    def _figure(self, body: str, found: re.Match[str], line: int) -> FigureUse | None:
+    def _shown(self, body: str, found: re.Match[str], line: int) -> FigureUse | BenchUse | None:
         above = line + body.count("\n", 0, found.start("inside")) - 1
         try:
             node = read_document("\n" * above + found["inside"], self.entries.source.file)
         except DocumentError as error:
             self.faults.extend(error.faults)
             return None
+        if found["kind"] == "bench":
+            return self._bench(node)
         return self.entries.figure(node, FIGURES, one_language=True)
+
+    def _bench(self, node: Node) -> BenchUse | None:
+        """Whether there is such a bench is asked above this room, where benches are known."""
+        parts = fields(node, ["name", "caption"], [], self.faults)
+        if len(parts) < 2:
+            return None
+        return BenchUse(text(parts["name"], self.faults), text(parts["caption"], self.faults))
 
 
 def _count_words(body: str) -> int:

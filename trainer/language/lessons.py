@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from trainer.documents import DocumentError, Fault, Faults, Place
-from trainer.language.lesson_files import Page, read_page
+from trainer.language.lesson_files import BenchUse, Page, read_page
 from trainer.language.loading import Bank, content_folder
 from trainer.language.names import LANGUAGES
 from trainer.language.questions import FigureUse, SignalWord
@@ -53,7 +53,7 @@ class TextBlock:
     html: str
 
 
-Block = TextBlock | FigureRequest
+Block = TextBlock | FigureRequest | BenchUse
 
 
 @dataclass(frozen=True)
@@ -110,6 +110,8 @@ def show_lesson(
     for block in page.blocks:
         if isinstance(block, FigureUse):
             blocks.append(_figure(block, values, language, system))
+        elif isinstance(block, BenchUse):
+            blocks.append(block)
         else:
             blocks.append(TextBlock(block.html(values, language, system)))
     caution = None

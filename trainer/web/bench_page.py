@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Any
 
 from trainer.benches.acts import Act, Amount, Option, Pick, Unreadable, read_form
@@ -17,6 +17,7 @@ from trainer.web import words
 from trainer.web.words import gettext
 
 _PLACES = 6
+MOST_OPEN = 2  # groups of cards; more than these fold
 
 
 @dataclass(frozen=True)
@@ -67,6 +68,7 @@ class OfferForm:
     label: str
     primary: bool
     inputs: tuple[AmountInput | PickInput, ...]
+    folded: bool = False
 
     @property
     def by_cards(self) -> bool:
@@ -137,8 +139,14 @@ def region(
         result = _result(bench.score(task, kept), debrief, reader)
         return Region(key, len(acts) + 1, None, (), result, _seconds(debrief.drawings))
     shown = bench.show(task, kept, reader)
-    offers = () if closed else tuple(_form(one, reader) for one in shown.offers)
+    offers = () if closed else _folded([_form(one, reader) for one in shown.offers])
     return Region(key, len(acts) + 1, shown, offers, None, _seconds(shown.drawings), refused)
+
+
+def _folded(forms: Sequence[OfferForm]) -> tuple[OfferForm, ...]:
+    """Fold the groups of cards where there are many; the first of them too, for it may be done with."""
+    groups = sum(one.by_cards for one in forms)
+    return tuple(replace(one, folded=one.by_cards and groups > MOST_OPEN) for one in forms)
 
 
 def typed_act(bench: Bench, task: Any, form: Mapping[str, str], system: System) -> Act | Unreadable:

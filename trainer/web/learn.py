@@ -13,8 +13,12 @@ from wtforms.validators import Length, Optional
 
 from trainer.acts import learning as acts
 from trainer.benches.catalogue import benches as all_benches
+from trainer.benches.frame import LEVELS, NoTask
 from trainer.certificates.facts import CertificateHeld
 from trainer.exams.sitting import is_open, may_start
+from trainer.figures.live import Live
+from trainer.language.draws import Stream
+from trainer.language.lesson_files import BenchUse
 from trainer.language.lessons import Block, Lesson, show_lesson
 from trainer.language.rendering import FigureRequest
 from trainer.language.skills import Term
@@ -24,6 +28,7 @@ from trainer.quantities.dimensions import Language
 from trainer.records.queries import benches as bench_queries
 from trainer.records.queries import certifying, exams
 from trainer.records.queries import learning as queries
+from trainer.sites.survey.reader import Reader
 from trainer.web import practise, words
 from trainer.web.benches import bench_line, given_line
 from trainer.web.dates import day_words
@@ -37,6 +42,7 @@ if TYPE_CHECKING:
     from collections.abc import Mapping
 
     from trainer.records.database import Session
+    from trainer.sites.sheet import SiteSheet
 
 page = Blueprint("learn", __name__)
 
@@ -163,11 +169,11 @@ def lesson(lesson_id: str) -> AnyResponse | str | tuple[str, int]:
             return redirect(url_for("learn.today"), 303)
         return practise.begin(one.id)
     with reading() as db:
-        values = my_sheet(db).values
+        in_force = my_sheet(db)
         noted = queries.lessons_read(db, me().id).get(one.id)
     language = words.language()
-    shown = show_lesson(one, values, language, me().system)
-    blocks = [_block(block, i, one.id) for i, block in enumerate(shown.blocks)]
+    shown = show_lesson(one, in_force.values, language, me().system)
+    blocks = [_block(block, i, one.id, in_force.sheet) for i, block in enumerate(shown.blocks)]
     html = render_template(
         "learn/lesson.html",
         shown=shown,
@@ -179,13 +185,39 @@ def lesson(lesson_id: str) -> AnyResponse | str | tuple[str, int]:
             for bench in all_benches().values()
             if set(bench.CARD.skills) & set(one.skills)
         ],
+        shows_bench=any(isinstance(block, BenchStill) for block in blocks),
         practisable=any(house().bank.of_skill(skill) for skill in one.skills),
         form=form,
     )
     return (html, 422) if form.is_submitted() else html
 
 
-def _block(block: Block, number: int, lesson_id: str) -> Text | Picture:
+@dataclass(frozen=True)
+class BenchStill:
+    """A bench as it stands at the start of a task."""
+
+    id: str
+    caption: str
+    drawings: tuple[Live, ...]
+
+
+def _bench(block: BenchUse, lesson_id: str, sheet: SiteSheet) -> BenchStill | None:
+    """The same task for everybody who reads the lesson; None where this site's sheet allows none."""
+    bench = all_benches().get(block.name)
+    if bench is None:
+        return None
+    stream = Stream(house().key_for("benches"), f"lesson|{lesson_id}|{block.name}")
+    try:
+        task = bench.make_task(sheet, {"level": LEVELS[0]}, stream, me().system)
+    except NoTask:
+        return None
+    shown = bench.show(task, (), Reader(words.language(), me().system))
+    return BenchStill(block.name, block.caption, shown.drawings)
+
+
+def _block(block: Block, number: int, lesson_id: str, sheet: SiteSheet) -> Text | Picture | BenchStill | None:
+    if isinstance(block, BenchUse):
+        return _bench(block, lesson_id, sheet)
     if isinstance(block, FigureRequest):
 
         def address(theme: str) -> str:

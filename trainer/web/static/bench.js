@@ -72,12 +72,11 @@ class Bench {
   }
 
   taken(reply, pressed) {
-    const open = this.region.querySelector("details.facts")?.open;
+    const open = [...this.region.querySelectorAll("details[id][open]")].map((one) => one.id);
     const fresh = new DOMParser().parseFromString(reply.html, "text/html").getElementById("bench");
     this.region.replaceChildren(...fresh.childNodes);
     this.region.dataset.number = fresh.dataset.number;
-    const facts = this.region.querySelector("details.facts");
-    if (facts && open) facts.open = true;
+    for (const one of this.region.querySelectorAll("details[id]")) one.open ||= open.includes(one.id);
     this.dress(reply.done);
     this.speak(reply.said);
     const over = this.region.querySelector("#result-title");
