@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from math import inf
 
 from trainer.benches.acts import Act
 from trainer.benches.frame import Debrief, Moment, Table
@@ -10,17 +11,18 @@ from trainer.benches.lockout.cards import FIELD, TRAPS, cards
 from trainer.benches.lockout.orders import acts_of, right_order
 from trainer.benches.lockout.play import Done
 from trainer.benches.lockout.readings import happened
-from trainer.benches.lockout.rules import Fault, tell
+from trainer.benches.lockout.rules import Fault
 from trainer.benches.lockout.scoring import Judged, fatal, judge
 from trainer.benches.lockout.showing import now_table
 from trainer.benches.lockout.sketch import machine
 from trainer.benches.lockout.task import Task
-from trainer.benches.lockout.units import clause, earned_by, named_by, units, worth
+from trainer.benches.lockout.units import clause, named_by, units, worth
 from trainer.benches.lockout.words import advice, harm, name, no_lock_point, sentence
 from trainer.sites.said import Said
 from trainer.sites.survey.reader import Reader
 
 _MOST_TOLD = 3
+_NONE = "–"
 _ESTOP = "29 CFR 1910.147(b)"
 _THEIRS = "29 CFR 1910.147(e)(3)"
 
@@ -30,7 +32,7 @@ Row = tuple[str, str, str, str]  # step, what broke, clause, what it can do
 def debrief(task: Task, acts: Sequence[Act], reader: Reader) -> Debrief:
     """The run looked back on."""
     judged = judge(task, acts)
-    right = acts_of(task, right_order(task, _chosen(task, judged)))
+    right = acts_of(task, right_order(task, judged.done))
     broke = broken_rows(task, judged, reader)
     return Debrief(
         outcome=_outcome(task, judged, broke, reader),
@@ -43,24 +45,21 @@ def debrief(task: Task, acts: Sequence[Act], reader: Reader) -> Debrief:
 
 
 def broken_rows(task: Task, judged: Judged, reader: Reader) -> list[Row]:
-    """Everything that broke, in the order of the steps; what is missing last."""
-    rows: dict[tuple[str, str], tuple[int, Row]] = {}
-    last = len(judged.run.steps)
-    for fault in judged.faults:
-        row = _row(task, fault, reader)
-        rows.setdefault(row[:2], (last if fault.at is None else fault.at, row))
-    for at in judged.traps:
-        row = _trap(judged.run.steps[at], at, reader)
-        rows.setdefault(row[:2], (at, row))
-    for unit in _left_out(task, judged):
-        row = _missing(task, unit, reader)
-        rows.setdefault(row[:2], (last, row))
-    return [row for _, row in sorted(rows.values(), key=lambda one: one[0])]
+    """Everything that broke, in the order of the steps; what is missing last. Clauses about one thing share its row."""
+    found = [_row(task, fault, reader) for fault in judged.faults]
+    found += [_trap(judged.run.steps[at], at, reader) for at in judged.traps]
+    found += [_missing(task, unit, reader) for unit in _left_out(task, judged)]
+    rows: dict[tuple[str, str], Row] = {}
+    for step, what, rule, hurt in found:
+        known = rows.get((step, what), (step, what, "", hurt))
+        rules = dict.fromkeys([*filter(None, known[2].split("; ")), rule])
+        rows[step, what] = (step, what, "; ".join(rules), known[3])
+    return sorted(rows.values(), key=lambda row: inf if row[0] == _NONE else int(row[0]))
 
 
 def _row(task: Task, fault: Fault, reader: Reader) -> Row:
     first, _ = named_by(task, fault)
-    step = "–" if fault.at is None else str(fault.at + 1)
+    step = _NONE if fault.at is None else str(fault.at + 1)
     said, hurt = reader.said(sentence(task, fault)), reader.said(harm(task, first))
     return step, said, fault.broken.clause, hurt
 
@@ -74,14 +73,13 @@ def _trap(done: Done, at: int, reader: Reader) -> Row:
 
 def _missing(task: Task, unit: str, reader: Reader) -> Row:
     said = reader.say("Missing", "Falta") + f": {reader.said(name(task, unit))}."
-    return "–", said, clause(units(task)[unit]), reader.said(harm(task, unit))
+    return _NONE, said, clause(units(task)[unit]), reader.said(harm(task, unit))
 
 
 def _left_out(task: Task, judged: Judged) -> list[str]:
     """Units that were never done and that no broken constraint names."""
-    done = {earned_by(task, one) for one in tell(task, judged.run.steps) if one.at >= 0}
     named = {one for fault in judged.faults for one in named_by(task, fault)}
-    return [one for one in units(task) if one not in done and one not in named]
+    return [one for one in units(task) if one not in judged.done and one not in named]
 
 
 _THEIR_LOCK = Said(
@@ -169,13 +167,6 @@ def _broken(rows: Sequence[Row], reader: Reader) -> Table:
     )
     title = reader.say("What broke (rules: 2015 edition read)", "Qué se rompió (reglas: edición 2015 leída)")
     return Table(title, (*head, *more), tuple(rows))
-
-
-def _chosen(task: Task, judged: Judged) -> list[str]:
-    """The units in the order in which the run did them."""
-    done = (earned_by(task, one) for one in tell(task, judged.run.steps) if one.at >= 0)
-    known = units(task)
-    return list(dict.fromkeys(one for one in done if one in known))
 
 
 def _beside(task: Task, judged: Judged, right: Sequence[Act], reader: Reader) -> Table:

@@ -83,7 +83,11 @@ def _charge(task: Task, now: State, stage: int, reader: Reader) -> str:
 
 
 def _kept(now: State, source: Source, reader: Reader) -> str:
-    return reader.say("; drain open, watched", "; desagüe abierto, vigilado") if source.id in now.kept else ""
+    if source.id not in now.kept:
+        return ""
+    if source.kind == "stored_charge":
+        return reader.say("; tester left on it, watched", "; probador puesto, vigilado")
+    return reader.say("; drain open, watched", "; desagüe abierto, vigilado")
 
 
 def _looked(now: State, source: Source, reader: Reader) -> str:

@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
+from collections.abc import Callable, Collection, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
+from math import inf
 
 from trainer.benches.lockout.play import BOX, Done, State, left_in, people, start, tester_dead
 from trainer.benches.lockout.task import CREW, FORMER, MATE, ME, Task
@@ -80,20 +81,19 @@ class Told:
     step: Step
 
 
-def faults(task: Task, steps: Sequence[Done]) -> tuple[Fault, ...]:
-    """Every constraint that the run breaks, as the solver finds it."""
-    told = tell(task, steps)
+def faults(task: Task, told: Sequence[Told]) -> tuple[Fault, ...]:
+    """Every constraint that the run breaks, as the solver finds it; what is missing comes last."""
     found: dict[tuple[int | None, str, str | None], Fault] = {}
+    demanded = _demanded(task)
     for name, check in _checks(task).items():
         mine = [one for one in told if one.check == name]
-        if not mine and name not in _demanded(task):
+        if not mine and name not in demanded:
             continue
         for broken in check([one.step for one in mine]).broken:
             fault = _fault(name, broken, mine)
-            if fault.at is not None or name in _demanded(task):
+            if fault.at is not None or name in demanded:
                 found.setdefault((fault.at, broken.rule, broken.source), fault)
-    last = len(steps)
-    return tuple(sorted(found.values(), key=lambda one: last if one.at is None else one.at))
+    return tuple(sorted(found.values(), key=lambda one: inf if one.at is None else one.at))
 
 
 def _fault(check: str, broken: Broken, told: Sequence[Told]) -> Fault:
@@ -142,12 +142,13 @@ def tell(task: Task, steps: Sequence[Done]) -> list[Told]:
     """The run as the solver's checks are told of it: what came to nothing is taken out again."""
     told = [Told(-1, check, step) for check, step in _before(task)]
     known = {(one.check, one.step) for one in told}
+    checks = frozenset(_checks(task))
     for at, done in enumerate(steps):
         void = _void(task, done)
         if void:
             told = [one for one in told if not (one.step.source == void and one.step.act in _UNDONE)]
             known = {(one.check, one.step) for one in told}
-        for check, step in _emitted(task, done, told):
+        for check, step in _emitted(task, done, told, checks):
             # To do again what stands breaks nothing and mends nothing; whose locks hang is followed step by step.
             followed = check in ("holders", "shift") and step.act != "verify"
             if followed or (check, step) not in known:
@@ -216,9 +217,9 @@ _LOCKING_OUT = frozenset(
 )
 
 
-def _emitted(task: Task, done: Done, told: Sequence[Told]) -> Iterable[Emitted]:
+def _emitted(task: Task, done: Done, told: Sequence[Told], checks: Collection[str]) -> Iterable[Emitted]:
     """The steps that a card is, each of the check that it is for."""
-    found = [one for one in _steps(task, done, told) if one[0] in _checks(task)]
+    found = [one for one in _steps(task, done, told) if one[0] in checks]
     if task.variant == "test_run" and not done.before.ran:
         return [_on_trial(done, one) for one in found if _counts_before_the_run(done, one)]
     return found

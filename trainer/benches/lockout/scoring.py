@@ -23,10 +23,15 @@ _EARLY_LOOKS = frozenset({"release_before_verify", "tester_live_before_verify"})
 
 @dataclass(frozen=True)
 class Judged:
-    """A run and what was found of it. lost: units that were not done, or not in their place."""
+    """A run and what was found of it.
+
+    done: units in the order in which they were done; lost: those that were not done, or not in their place
+    traps: which of its steps no procedure has
+    """
 
     run: Run
     faults: tuple[Fault, ...]
+    done: tuple[str, ...]
     lost: frozenset[str]
     traps: tuple[int, ...]
 
@@ -34,12 +39,13 @@ class Judged:
 def judge(task: Task, acts: Sequence[Act]) -> Judged:
     """What a list of acts did, and what the rules say of it."""
     played = run(task, acts)
-    found = faults(task, played.steps)
-    done = {earned_by(task, one) for one in tell(task, played.steps) if one.at >= 0}
+    told = tell(task, played.steps)
+    found = faults(task, told)
+    done = tuple(dict.fromkeys(earned_by(task, one) for one in told if one.at >= 0))
     named = {one for fault in found for one in named_by(task, fault)}
     lost = frozenset(one for one in units(task) if one not in done or one in named)
     traps = tuple(i for i, step in enumerate(played.steps) if step.card.id in TRAPS)
-    return Judged(played, found, lost, traps)
+    return Judged(played, found, done, lost, traps)
 
 
 def score(task: Task, acts: Sequence[Act]) -> Score:
