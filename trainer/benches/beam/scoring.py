@@ -19,10 +19,10 @@ from trainer.sites.sheet import SIDES, Side
 from trainer.solver.numbers import Floats
 
 # Points of each part: without sun, and with it.
-WEIGHTS = {"whole": 45.0, "nose": 25.0, "tail": 25.0, "sun": 0.0, "signal": 5.0}
-SUNNY_WEIGHTS = {"whole": 40.0, "nose": 20.0, "tail": 20.0, "sun": 15.0, "signal": 5.0}
+WEIGHTS = {"whole": 40.0, "nose": 30.0, "tail": 25.0, "sun": 0.0, "signal": 5.0}
+SUNNY_WEIGHTS = {"whole": 40.0, "nose": 20.0, "tail": 15.0, "sun": 20.0, "signal": 5.0}
 HALF_SUN = 60  # minutes of sun a year at which half of its points are gone
-_GRAIN, ALL_LOST = 0.5, 4.0  # of a step: errors count by the inch; eight inches cost all of a share
+_GRAIN, ALL_LOST = 0.5, 2.0  # of a step: errors count by the inch; four inches cost all of a share
 _LIGHT_GRAIN = 0.05  # finer than this nobody reads a signal in steam
 
 
@@ -44,10 +44,11 @@ def score(task: Task, acts: Sequence[Act]) -> Score:
     """What the placement that stands is worth, against the best one."""
     placed = play(task, acts).stands.placed
     own, full = worth(task, placed), worth(task, _best_placed(task))
+    got = {part: _got(part, own.shares[part], full.shares[part]) for part in weights(task)}
     parts = [
-        Part(PART_LABELS[part], _got(own.shares[part], full.shares[part]) * of, of, part_found(task, placed, part))
+        Part(PART_LABELS[part], got[part] * of, of, part_found(task, placed, part))
         for part, of in weights(task).items()
-    ]  # fmt: skip
+    ]
     return Score(tuple(parts), own.merit)
 
 
@@ -122,19 +123,25 @@ def _shares(task: Task) -> dict[str, Floats]:
 
 
 def _of_fleet(kept: Floats) -> Floats:
-    """What vehicles keep of their shares (placements, vehicles): half for all of them, half for the worst alone."""
-    return np.asarray((kept.mean(axis=1) + kept.min(axis=1)) / 2)
+    """What vehicles keep of their shares (placements, vehicles): a quarter for all of them, the rest for the worst alone."""
+    return np.asarray((kept.mean(axis=1) + 3 * kept.min(axis=1)) / 4)
 
 
 def _kept(task: Task, errors: Floats) -> Floats:
-    """What an error leaves of a vehicle's share: all at 0, nothing from eight inches up."""
+    """What an error leaves of a vehicle's share: all at 0, nothing from four inches up."""
     grain = _GRAIN * task.step
     return np.maximum(0.0, 1 - np.round(np.abs(errors) / grain) * grain / (ALL_LOST * task.step))
 
 
-def _got(own: float, full: float) -> float:
-    """The share of a part's points; a part in which the best has nothing takes nothing away."""
-    return min(1.0, own / full) if full > 0 else 1.0
+def _got(part: str, own: float, full: float) -> float:
+    """The share of a part's points; a part in which the best has nothing takes nothing away.
+
+    Whoever loses a vehicle that need not be lost keeps at most half of `whole`, which is too little to pass.
+    """
+    if full <= 0:
+        return 1.0
+    kept = min(1.0, own / full)
+    return kept / 2 if part == "whole" and kept < 1 else kept
 
 
 def _change(task: Task, placed: Placed) -> tuple[float, float, float]:
