@@ -128,6 +128,20 @@ def changed(task, acts, chance):
     return acts
 
 
+@given(seed=st.integers(0, 10**6))
+def test_whatever_the_rules_find_costs_points_and_nothing_else_does(seed):
+    chance = random.Random(seed)
+    task = TASKS[seed % len(TASKS)]
+    acts = acts_of(task, drawn_order(task, chance))[:-1]
+    for _ in range(chance.randrange(1, 4)):
+        acts = changed(task, acts, chance)
+    judged = judge(task, [*acts, FINISH])
+    got = lockout.score(task, [*acts, FINISH])
+    undone = [one for one in units(task) if one not in judged.done]
+    assert (got.points == 100) == (not judged.faults and not judged.traps and not undone)
+    assert got.points == 100 or got.merit < 0
+
+
 def test_greed_finds_its_way_to_the_best():
     # From any shuffle, small changes that do not cost end at full points: the score leads there.
     chance = random.Random(5)

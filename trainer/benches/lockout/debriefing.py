@@ -160,13 +160,12 @@ def _advice(task: Task, judged: Judged) -> Said:
 
 
 def _broken(rows: Sequence[Row], reader: Reader) -> Table:
-    head = reader.say("Step", "Paso"), reader.say("What broke", "Qué se rompió")
-    more = (
-        reader.say("Rule", "Regla"),
-        reader.say("What it can do to a hand", "Qué le puede hacer a una mano"),
+    head = reader.say("Step", "Paso"), reader.say("What broke", "Qué se rompió"), reader.say("Rule", "Regla")
+    title = reader.say(
+        "What broke, and what it can do to a hand (rules: 2015 edition read)",
+        "Qué se rompió, y qué le puede hacer a una mano (reglas: edición 2015 leída)",
     )
-    title = reader.say("What broke (rules: 2015 edition read)", "Qué se rompió (reglas: edición 2015 leída)")
-    return Table(title, (*head, *more), tuple(rows))
+    return Table(title, head, tuple((step, f"{what} {hurt}", rule) for step, what, rule, hurt in rows))
 
 
 def _beside(task: Task, judged: Judged, right: Sequence[Act], reader: Reader) -> Table:

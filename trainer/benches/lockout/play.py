@@ -92,16 +92,16 @@ class Run:
 def run(task: Task, acts: Sequence[Act]) -> Run:
     """Do the acts one by one; those that cannot be done count for nothing."""
     steps: list[Done] = []
-    now = start(task)
+    now, deck = start(task), cards(task)
     for act in acts:
-        if _why_not(task, now, len(steps), act) is not None:
+        if _why_not(task, deck, now, len(steps), act) is not None:
             continue
         if act.kind == FINISH:
             return Run(tuple(steps), now, over=True)
         if act.kind == TAKE_BACK:
             now = steps.pop().before
             continue
-        card = cards(task)[act.pick(FIELD)]
+        card = deck[act.pick(FIELD)]
         after = _after(task, now, card)
         steps.append(Done(card, now, after))
         now = after
@@ -113,7 +113,7 @@ def refusal(task: Task, acts: Sequence[Act], act: Act) -> Said | None:
     before = run(task, acts)
     if before.over:
         return Said("You have finished.", "Ya terminaste.")
-    return _why_not(task, before.now, len(before.steps), act)
+    return _why_not(task, cards(task), before.now, len(before.steps), act)
 
 
 def is_over(task: Task, acts: Sequence[Act]) -> bool:
@@ -121,12 +121,12 @@ def is_over(task: Task, acts: Sequence[Act]) -> bool:
     return any(act.kind == FINISH and not act.values for act in acts) and run(task, acts).over
 
 
-def _why_not(task: Task, now: State, laid: int, act: Act) -> Said | None:
+def _why_not(task: Task, deck: Mapping[str, Card], now: State, laid: int, act: Act) -> Said | None:
     if act.kind == FINISH and not act.values:
         return None
     if act.kind == TAKE_BACK and not act.values:
         return _no_way_back(task, laid)
-    card = cards(task).get(str(act.values.get(FIELD)))
+    card = deck.get(str(act.values.get(FIELD)))
     if card is None or act.kind != card.group or len(act.values) != 1:
         return Said("This cannot be done here.", "Eso no se puede hacer aquí.")
     return barred(now, card)

@@ -200,7 +200,8 @@ _PLAIN: Mapping[str, tuple[Emitted, ...]] = {
     "off": (("trying", Step("controls_off")), ("testing", Step("controls_off"))),
     "tools": (("back", Step("inspect_area")), ("after", Step("inspect_area"))),
     "people": (("back", Step("check_people")), ("after", Step("check_people"))),
-    "run": (("trial", Step("energize_and_test")), ("holders", Step("start"))),
+    # Who starts it for the test is known, who starts it for good need not be: so the two are told apart.
+    "run": (("trial", Step("energize_and_test")), ("holders", Step("start", None, ME))),
     "free": (("back", Step("notify")),),
     "start": (("back", Step("start")), ("holders", Step("start"))),
     "paper": (("owner", Step("have_written_procedure")),),

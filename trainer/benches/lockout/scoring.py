@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from functools import cache
 
@@ -13,7 +13,7 @@ from trainer.benches.lockout.orders import acts_of, right_order
 from trainer.benches.lockout.play import Run, run
 from trainer.benches.lockout.rules import Fault, faults, tell
 from trainer.benches.lockout.task import Task
-from trainer.benches.lockout.units import PARTS, Unit, earned_by, named_by, units, worth
+from trainer.benches.lockout.units import PARTS, earned_by, named_by, units, worth
 from trainer.sites.said import Said
 
 # Steps that must not be missing when hands go in, and looks that must not come early.
@@ -55,8 +55,9 @@ def score(task: Task, acts: Sequence[Act]) -> Score:
     best list, which loses no unit and lays no trap, every term is 0.
     """
     judged = judge(task, acts)
-    parts = tuple(_part(task, name, judged) for name in worth(task))
-    merit = -sum(_weight(task, name) * _missed(task, name, judged) for name in worth(task))
+    shares = _shares(task, judged)
+    parts = tuple(_part(name, points, *shares[name]) for name, points in worth(task).items())
+    merit = 0.0 - sum(points * shares[name][0] / shares[name][1] for name, points in worth(task).items())
     return Score(parts, merit, _failed(judged))
 
 
@@ -79,19 +80,15 @@ def fatal(fault: Fault) -> bool:
     return rule in _EARLY_LOOKS
 
 
-def _of_part(task: Task, part: str) -> list[Unit]:
-    return [one for one in units(task).values() if one.part == part]
-
-
-def _weight(task: Task, part: str) -> float:
-    """What one unit of a part weighs [points]."""
-    return worth(task)[part] / len(_of_part(task, part))
-
-
-def _missed(task: Task, part: str, judged: Judged) -> int:
-    """Units of a part that are lost; each trap costs one more where it is laid."""
-    lost = sum(one.id in judged.lost for one in _of_part(task, part))
-    return lost + len(judged.traps) * (part == _trapped(task))
+def _shares(task: Task, judged: Judged) -> Mapping[str, tuple[int, int]]:
+    """Of each part: units that are lost, of how many; each trap costs one more where it is laid."""
+    count = dict.fromkeys(worth(task), 0)
+    lost = dict.fromkeys(worth(task), 0)
+    for one in units(task).values():
+        count[one.part] += 1
+        lost[one.part] += one.id in judged.lost
+    lost[_trapped(task)] += len(judged.traps)
+    return {name: (lost[name], count[name]) for name in count}
 
 
 def _trapped(task: Task) -> str:
@@ -99,12 +96,10 @@ def _trapped(task: Task) -> str:
     return next(one for one in ("isolate", "box", "lock", *worth(task)) if one in worth(task))
 
 
-def _part(task: Task, part: str, judged: Judged) -> Part:
-    mine, missed = _of_part(task, part), _missed(task, part, judged)
-    got = worth(task)[part] * max(0, len(mine) - missed) / len(mine)
-    count, total = max(0, len(mine) - missed), len(mine)
-    found = Said(f"{count} of {total} in place", f"{count} de {total} en su lugar")
-    return Part(PARTS[part], got, worth(task)[part], found)
+def _part(name: str, points: float, lost: int, total: int) -> Part:
+    good = max(0, total - lost)
+    found = Said(f"{good} of {total} in place", f"{good} de {total} en su lugar")
+    return Part(PARTS[name], points * good / total, points, found)
 
 
 def _failed(judged: Judged) -> Said | None:

@@ -127,8 +127,8 @@ def unit_of(task: Task, check: str, act: str, source: str | None, person: str | 
         return f"{'box_on' if step == 'lock' else 'box_off'}:{person or ''}"
     if check == "holders" and step == "remove" and person == FORMER:
         step = "hand_off"
-    if step == "start" and check == "holders" and task.variant == "test_run":
-        return "start:"
+    if check == "holders" and step == "start" and person:
+        return "energize_and_test:"
     if step in _AT_POINTS and source is not None:
         known = {one.id: one.id for one in task.points} | {one.id: one.point for one in task.sources}
         return f"{step}:{known.get(source, BOX)}"
@@ -136,7 +136,9 @@ def unit_of(task: Task, check: str, act: str, source: str | None, person: str | 
 
 
 def earned_by(task: Task, told: Told) -> str:
-    """The unit that a step which a check was told of makes."""
+    """The unit that a step which a check was told of makes; '' where the check only follows whose locks hang."""
+    if told.check == "holders" and task.variant != "group":
+        return ""
     return unit_of(task, told.check, told.step.act, told.step.source, told.step.person)
 
 
