@@ -25,6 +25,7 @@ BLUEPRINTS = (
     "learn",
     "practise",
     "benches",
+    "giving",
     "examine",
     "train",
     "people",

@@ -207,9 +207,14 @@ def _pick(field: Pick, offer: Offer, reader: Reader) -> PickInput:
 def _result(score: Score, debrief: Debrief, reader: Reader) -> Result:
     def line(label: str, got: float, of: float, found: str) -> PartLine:
         # A point that was nearly won is never shown as won.
-        shown, full = int(got * 10 + 1e-6) / 10, got >= of - 1e-9
+        full = got >= of - 1e-9
+        shown = round(of, 1) if full else int(got * 10 + 1e-6) / 10
         return PartLine(
-            label, write_number(shown, reader.language), write_number(of, reader.language), found, full
+            label,
+            write_number(shown, reader.language),
+            write_number(round(of, 1), reader.language),
+            found,
+            full,
         )
 
     parts = tuple(

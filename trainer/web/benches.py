@@ -1,18 +1,14 @@
-"""Benches: the list, starting a run, playing it act by act, its result; and the tasks that trainers give."""
+"""Benches: the list, starting a run, playing it act by act, its result; and what was given to me."""
 
 from __future__ import annotations
 
 import json
 from collections.abc import Mapping
 from dataclasses import dataclass
-from datetime import UTC, datetime, time
 from typing import Any, cast
-from zoneinfo import ZoneInfo
 
-from flask import Blueprint, Response, abort, flash, redirect, render_template, request, url_for
+from flask import Blueprint, Response, abort, redirect, render_template, request, url_for
 from werkzeug.wrappers import Response as AnyResponse
-from wtforms import DateField, Form, SelectField, TextAreaField
-from wtforms.validators import DataRequired, Length, Optional
 
 from trainer.access.refusal import Refused
 from trainer.access.rights import may
@@ -24,14 +20,13 @@ from trainer.benches.catalogue import benches
 from trainer.benches.frame import Bench
 from trainer.quantities.dimensions import System
 from trainer.records.queries import benches as queries
-from trainer.records.queries import people
 from trainer.records.queries.benches import BenchFacts, GivenTask, KeptRun
 from trainer.web import refusals, words
 from trainer.web.bench_page import Region, points_words, region, typed_act
 from trainer.web.dates import day_words, moment_words
 from trainer.web.guards import needs
 from trainer.web.house import House, house, me, my_sheet, now, reading
-from trainer.web.words import Later, gettext
+from trainer.web.words import gettext
 
 page = Blueprint("benches", __name__)
 
@@ -119,14 +114,14 @@ def given_line(one: GivenTask) -> GivenLine:
 @needs("learn")
 def about(bench_id: str) -> str:
     """What a bench is for, and its start."""
-    return _about(_bench_or_404(bench_id), request.args.get("lesson"))
+    return _about(bench_or_404(bench_id), request.args.get("lesson"))
 
 
 @page.post("/benches/<bench_id>")
 @needs("learn")
 def start(bench_id: str) -> AnyResponse | tuple[str, int]:
     """Start a run, or go on with the one that is open."""
-    bench = _bench_or_404(bench_id)
+    bench = bench_or_404(bench_id)
     with reading() as db:
         version = my_sheet(db).version
     # A learner chooses the level; what a task hides is fixed by trainers alone.
@@ -266,7 +261,8 @@ def _may_see(facts: BenchFacts) -> bool:
     return looks_on and facts.site_id == me().site_id
 
 
-def _bench_or_404(bench_id: str) -> Bench:
+def bench_or_404(bench_id: str) -> Bench:
+    """A bench that stands."""
     return benches().get(bench_id) or abort(404)
 
 
@@ -321,98 +317,3 @@ def run_line(one: BenchFacts) -> RunLine:
     title = bench.CARD.title.in_(words.language()) if bench else one.bench
     href = url_for("benches.run", public_id=one.public_id)
     return RunLine(href, f"{when} · {level} · {said}", one.person, title)
-
-
-class GiveForm(Form):
-    """Who gets a task; the options come from the bench."""
-
-    person = SelectField(Later("For whom?"), [DataRequired()])
-    note = TextAreaField(Later("Your note, in your own words"), [Optional(), Length(max=acts.LONGEST_NOTE)])
-    due = DateField(Later("To be done by"), [Optional()])
-
-
-@page.get("/benches/given")
-@needs("train")
-def given() -> str:
-    """Tasks that were given at my site and how far they are, and the latest runs."""
-    with reading() as db:
-        lines = [given_line(one) for one in queries.given_by_site(db, me().site_id)]
-        runs = [run_line(one) for one in queries.site_runs(db, me().site_id, 30) if one.ended_at is not None]
-    every = [(bench.CARD.id, bench.CARD.title.in_(words.language())) for bench in benches().values()]
-    return render_template("benches/given.html", lines=lines, runs=runs, benches=every)
-
-
-@page.get("/benches/<bench_id>/give")
-@needs("train")
-def giving(bench_id: str) -> str:
-    """Set up a task of one's own."""
-    return _giving(_bench_or_404(bench_id), _offer(GiveForm(request.args)))
-
-
-@page.post("/benches/<bench_id>/give")
-@needs("train")
-def give(bench_id: str) -> AnyResponse | tuple[str, int]:
-    """Give it to a person."""
-    bench, form = _bench_or_404(bench_id), _offer(GiveForm(request.form))
-    if not form.validate():
-        return _giving(bench, form), 422
-    with reading() as db:
-        person = people.member_by_public_id(db, form.person.data, me().site_id) or abort(404)
-        version = my_sheet(db).version
-    names = {pick.name for pick in bench.options(house().sheet(me().site_id, version))}
-    done = acts.give(
-        house().database,
-        by=me(),
-        person_id=person.id,
-        bench_id=bench_id,
-        asked={name: value for name, value in request.form.items() if name in names},
-        note=form.note.data or "",
-        due_at=_end_of(form.due.data),
-        sheet_version=version,
-        tools=tools(house()),
-        now=now(),
-    )
-    if isinstance(done, Refused):
-        return _giving(bench, form, tuple(refusals.reasons(done))), 422
-    flash(gettext("Given to %(name)s.") % {"name": person.name})
-    return redirect(url_for("benches.given"), 303)
-
-
-@page.post("/benches/given/<uuid:public_id>/back")
-@needs("train")
-def take_back(public_id: object) -> AnyResponse:
-    """Take a given task back."""
-    done = acts.take_back(house().database, by=me(), public_id=str(public_id), now=now())
-    if isinstance(done, Refused):
-        abort(404)
-    return redirect(url_for("benches.given"), 303)
-
-
-def _end_of(day: Any) -> datetime | None:
-    """The end of a day at the site."""
-    return (
-        None
-        if day is None
-        else datetime.combine(day, time(23, 59, 59), ZoneInfo(me().time_zone)).astimezone(UTC)
-    )
-
-
-def _giving(bench: Bench, form: GiveForm, refused: tuple[str, ...] = ()) -> str:
-    with reading() as db:
-        sheet = my_sheet(db).sheet
-    language = words.language()
-    picks = [
-        (one.name, one.label.in_(language), [(o.id, o.label.in_(language)) for o in one.options])
-        for one in bench.options(sheet)
-    ]
-    title = bench.CARD.title.in_(language)
-    return render_template(
-        "benches/give.html", title=title, form=form, picks=picks, refused=refused, typed=request.form
-    )
-
-
-def _offer(form: GiveForm) -> GiveForm:
-    with reading() as db:
-        members = people.members(db, me().site_id)
-    form.person.choices = [(one.public_id, one.name) for one in members if one.id != me().id]
-    return form
