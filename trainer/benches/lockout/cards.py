@@ -32,6 +32,14 @@ GROUPS: Mapping[str, Said] = {
     "back": Said("Give back", "Devuelve"),
 }
 
+# What is said of a card outside its group, where the group's own name is long.
+_HEADS: Mapping[str, Said] = {
+    "lock": Said("Lock and tag", "Candado y etiqueta"),
+    "release": Said("Release", "Libera"),
+    "keep": Said("Keep it from coming back", "Que no regrese"),
+    "remove": Said("Lock and tag off", "Quita candado y etiqueta"),
+}
+
 # Cards that stand alone: group, words.
 _ALONE: Mapping[str, tuple[str, Said]] = {
     "read": ("prepare", Said("Read the written procedure: every energy, every point",
@@ -83,12 +91,10 @@ class Card:
         """The card outside its group: what is done, and where."""
         if not self.key:
             return self.short
-        head = GROUPS[self.group].en, GROUPS[self.group].es
-        if self.group == "keep":
-            head = ("Keep it from coming back", "Que no regrese")
         if self.group in ("box", "hand"):
             return self.short
-        return Said(f"{head[0]}: {self.short.en}", f"{head[1]}: {self.short.es}")
+        head = _HEADS.get(self.group, GROUPS[self.group])
+        return Said(f"{head.en}: {self.short.en}", f"{head.es}: {self.short.es}")
 
 
 @cache

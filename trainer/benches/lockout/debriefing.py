@@ -12,7 +12,7 @@ from trainer.benches.lockout.orders import acts_of, right_order
 from trainer.benches.lockout.play import Done
 from trainer.benches.lockout.readings import happened
 from trainer.benches.lockout.rules import Fault
-from trainer.benches.lockout.scoring import Judged, fatal, judge
+from trainer.benches.lockout.scoring import Judged, gravest, judge
 from trainer.benches.lockout.showing import now_table
 from trainer.benches.lockout.sketch import machine
 from trainer.benches.lockout.task import Task
@@ -105,8 +105,8 @@ def _outcome(task: Task, judged: Judged, broke: Sequence[Row], reader: Reader) -
     if not broke:
         clean = _CLEAN_OWNER if task.variant == "absent_owner" else _CLEAN
         return (reader.said(clean), *_hidden(task, reader))
-    grave = {reader.said(sentence(task, fault)) for fault in judged.faults if fatal(fault)}
-    told = sorted(broke, key=lambda row: row[1] not in grave)[:_MOST_TOLD]
+    grave = list(dict.fromkeys(reader.said(sentence(task, fault)) for fault in gravest(judged)))
+    told = sorted(broke, key=lambda row: grave.index(row[1]) if row[1] in grave else len(grave))[:_MOST_TOLD]
     more = len(broke) - len(told)
     rest = reader.say(f"And {more} more: see the table.", f"Y {more} más: mira la tabla.")
     return (
@@ -147,7 +147,7 @@ def _best(task: Task, judged: Judged, right: Sequence[Act], reader: Reader) -> s
 
 def _advice(task: Task, judged: Judged) -> Said:
     """About the gravest thing that was lost; where nothing was, to say it aloud."""
-    grave = [named_by(task, fault)[0] for fault in judged.faults if fatal(fault)]
+    grave = [named_by(task, fault)[0] for fault in gravest(judged)]
     faults = [named_by(task, fault)[0] for fault in judged.faults if fault.at is not None]
     lost = sorted((one for one in judged.lost), key=lambda one: -worth(task)[units(task)[one].part])
     for found in (grave, faults):

@@ -102,46 +102,48 @@ def _part(name: str, points: float, lost: int, total: int) -> Part:
     return Part(PARTS[name], points * good / total, points, found)
 
 
+def gravest(judged: Judged) -> list[Fault]:
+    """What fails the run, the gravest first: another's lock, hands in without a lock, hands in or an end unproved."""
+    return sorted((fault for fault in judged.faults if fatal(fault)), key=_rank)
+
+
+def _rank(fault: Fault) -> int:
+    rule = fault.broken.rule
+    if fault.check == "owner":
+        return 0
+    if rule.startswith(("own_lock", "lock")):
+        return 1
+    return 2 if rule.endswith("_before_work") else 3
+
+
 def _failed(judged: Judged) -> Said | None:
-    found = [fault for fault in judged.faults if fatal(fault)]
-    if not found:
-        return None
-    return _WHY[_sort_of(found)]
+    found = gravest(judged)
+    return _WHY[_rank(found[0])] if found else None
 
 
-def _sort_of(found: Sequence[Fault]) -> str:
-    """The gravest of what was found: another's lock, work without a lock, work or an end without proof."""
-    rules = [fault.broken.rule for fault in found]
-    if any(fault.check == "owner" for fault in found):
-        return "owner"
-    if any(rule.startswith(("own_lock", "lock")) for rule in rules):
-        return "lock"
-    return "work" if any(rule.endswith("_before_work") for rule in rules) else "verify"
-
-
-_WHY = {
-    "owner": Said(
+_WHY = (
+    Said(
         "Somebody else's lock came off without what the rule asks first: a written procedure, the owner known to be "
         "away, everything tried to reach them. That fails the run, whatever the points: 29 CFR 1910.147(e)(3).",
         "Se quitó el candado de otra persona sin lo que la regla pide antes: procedimiento escrito, saber que el dueño "
         "no está, intentar todo para localizarlo. Con eso no pasas, con cualquier puntaje: 29 CFR 1910.147(e)(3).",
     ),
-    "lock": Said(
+    Said(
         "Hands went in where your own lock did not hang. That fails the run, whatever the points: "
         "29 CFR 1910.147(d)(4)(i) and (f)(3)(ii)(D).",
         "Metiste las manos donde no estaba tu propio candado. Con eso no pasas, con cualquier puntaje: "
         "29 CFR 1910.147(d)(4)(i) y (f)(3)(ii)(D).",
     ),
-    "work": Said(
+    Said(
         "Work began before zero was proved at every source. One verification that is missing fails the run, whatever "
         "the points: 29 CFR 1910.147(d)(6).",
         "El trabajo empezó antes de comprobar el cero en cada fuente. Una verificación que falta y no pasas, con "
         "cualquier puntaje: 29 CFR 1910.147(d)(6).",
     ),
-    "verify": Said(
+    Said(
         "A verification is missing, or came too early to prove anything. That fails the run, whatever the points: "
         "29 CFR 1910.147(d)(6).",
         "Falta una verificación, o se hizo muy temprano y no prueba nada. Con eso no pasas, con cualquier puntaje: "
         "29 CFR 1910.147(d)(6).",
     ),
-}
+)

@@ -66,7 +66,7 @@ def strip(steps: Sequence[Done], reader: Reader) -> Live:
             "Tap the next card, or drop it here.", "Toca la siguiente tarjeta o suéltala aquí."
         )
         paper.lines(below, (14, y - 4), WIDTH - 28, ink="pencil")
-        paper.box(4, -92, WIDTH - 4, -4, "pencil", width=LINE)
+        paper.box(4, -92, WIDTH - 4, -4, "rule", width=LINE)
     return paper.finish(reader.say("The procedure so far", "El procedimiento hasta ahora"), title + ".")
 
 
@@ -96,7 +96,7 @@ def _point(view: _View, point: LockPoint, top: float) -> float:
     middle, wide = top - _LEAST / 2, WIDTH - _TEXT_X - 8
     _isolator(paper, device(task, point.id), middle, shut=point.id in now.open)
     for i, _ in enumerate(lock for lock in sorted(now.locks) if lock[0] == point.id):
-        _lock(paper, 50 + 17 * i, middle)
+        _lock(paper, 48 + 20 * i, middle)
     y = paper.lines(view.reader.said(point.at), (_TEXT_X, top - 12), wide)
     return min(_bold(paper, point_now(task, now, point.id, view.reader), y, wide), top - _LEAST)
 

@@ -44,6 +44,9 @@ def name(task: Task, unit: str) -> Said:
     """What a step is called outside its group of cards."""
     step, key = unit.split(":")
     known = units(task).get(unit)
+    if known is None and step == "lock" and key in [point.id for point in task.points]:
+        at = task.point(key).at
+        return Said(f"Your own lock: {at.en}", f"Tu propio candado: {at.es}")
     if known is None or step in ("tester_again", "clear_tools", "clear_people"):
         return _NAMES.get(step, Said(step, step))
     label = cards(task)[known.card].label
@@ -64,7 +67,7 @@ def sentence(task: Task, fault: Fault) -> Said:
 
 
 _KIND_HARM: Mapping[EnergyKind, Said] = {
-    "electric": Said("A live conductor: the shock goes in at the hand and out at the other.",
+    "electric": Said("A live conductor: the shock goes in at one hand and out at the other.",
                      "Un conductor vivo: la descarga entra por una mano y sale por la otra."),
     "stored_charge": Said("A charged bus gives its whole charge to the hand that touches it: shock and burn.",
                           "Un bus cargado le da toda su carga a la mano que lo toca: descarga y quemadura."),
