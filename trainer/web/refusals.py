@@ -16,7 +16,8 @@ def reasons(refused: Refused) -> list[str]:
     """Every reason in the language of this request."""
     wait = (refused.wait_until - now()).total_seconds() if refused.wait_until else 0.0
     facts = {"minutes": max(1, ceil(wait / 60))}
-    return [SENTENCES[key].say(language(), **facts) for key in refused.reasons]
+    sentences = [SENTENCES[key].say(language(), **facts) for key in refused.reasons]
+    return [*sentences, *([refused.said.in_(language())] if refused.said else [])]
 
 
 def refusal_page(template: str, refused: Refused, **facts: object) -> tuple[str, int, dict[str, str]]:
