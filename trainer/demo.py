@@ -97,10 +97,13 @@ class Maker:
     def __init__(self, database: Database, config: Config, content: Content, site_id: int) -> None:
         self.database, self.config, self.content, self.site_id = database, config, content, site_id
         self.scheme = next(one for one in content.schemes.values() if one.opens_cabinet)
-        values = site_values(demo_sheet())
+        sheet = demo_sheet()
+        values = site_values(sheet)
         secret = config.key_for("instances")
         self.practice = PracticeTools(content.bank, secret, lambda _version: values)
-        self.exams = ExamTools(content.bank, content.schemes, secret, lambda _site, _version: values)
+        self.exams = ExamTools(
+            content.bank, content.schemes, secret, lambda _site, _version: values, lambda _site, _version: sheet
+        )
 
     def enrol(self, one: SignIn, at: datetime) -> None:
         """Enrol a person; learners are trained by the trainer."""

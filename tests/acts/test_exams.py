@@ -45,9 +45,13 @@ def who(cast, person):
         return people.member(db, person)
 
 
+def no_sheet(site, version):
+    raise AssertionError("an exam without benches asks for no sheet")
+
+
 def make_tools(bank=None, **facts):
     return exams.ExamTools(
-        bank or six_kinds(), {"six": six_scheme(**facts)}, SECRET, lambda site, version: SITE
+        bank or six_kinds(), {"six": six_scheme(**facts)}, SECRET, lambda site, version: SITE, no_sheet
     )
 
 

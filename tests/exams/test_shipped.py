@@ -34,7 +34,7 @@ def test_every_shipped_scheme_gives_forms(bank, values, system):
     for scheme in load_schemes(content_folder() / "questions" / "schemes").values():
         assert shortfalls(scheme, bank) == ()
         for attempt in range(5):
-            paper = set_paper(scheme, bank, bank.find, SECRET, Setting(values, system, f"exam|p|{attempt}"))
+            paper = set_paper(scheme, bank, bank.find, SECRET, Setting(values, system, f"exam|p|{attempt}", sheet=demo_sheet))
             assert isinstance(paper, Paper)
             for area in scheme.areas:
                 assert sum(slot.area == area.id for slot in paper.form.slots) == area.items
@@ -52,7 +52,7 @@ def test_what_does_not_hold_at_a_site_stands_on_no_form_there(bank, values):
         }
         barred = frozenset(easiest)
         for attempt in range(3):
-            setting = Setting(values, "us", f"exam|p|{attempt}", barred=barred)
+            setting = Setting(values, "us", f"exam|p|{attempt}", barred=barred, sheet=demo_sheet)
             paper = set_paper(scheme, bank, bank.find, SECRET, setting)
             if isinstance(paper, Paper):
                 assert not barred & {slot.question for slot in paper.form.slots}

@@ -9,7 +9,8 @@ from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from datetime import datetime
 from fractions import Fraction
-from functools import lru_cache
+from functools import lru_cache, partial
+from typing import Any
 
 import rfc8785
 from sqlalchemy import insert, select
@@ -17,6 +18,8 @@ from sqlalchemy import insert, select
 from trainer.access.members import Member
 from trainer.acts.transaction import SYSTEM, Act, act
 from trainer.certificates.states import months_later
+from trainer.exams.bench_slots import NoBench, Tasks, bench_of, task_of_slot
+from trainer.exams.forms import Slot
 from trainer.exams.paper import Paper, Setting, paper_document, read_paper, score_paper, set_paper
 from trainer.exams.scheme import Scheme
 from trainer.exams.scoring import Result, result_document
@@ -38,29 +41,34 @@ from trainer.records.log import moment_text
 from trainer.records.queries import exams as queries
 from trainer.records.queries import learning, measuring, people
 from trainer.records.tables import Exam, ExamAnswer
+from trainer.sites.said import Said
+from trainer.sites.sheet import SiteSheet
 
 # Built once: answers come often, and building a statement costs as much as running it.
 _KEPT = insert(ExamAnswer.__table__)  # type: ignore[arg-type]
 SheetValues = Callable[[int, int], Mapping[str, float]]
+Sheet = Callable[[int, int], SiteSheet]
 
 
 @dataclass(frozen=True)
 class ExamTools:
-    """What exams need beside the database; `sheet_values` gives a site's values [SI] at a sheet version."""
+    """What exams need beside the database; of a site at a sheet version: its values [SI], and the sheet itself."""
 
     bank: Bank
     schemes: Mapping[str, Scheme]
     secret: bytes
     sheet_values: SheetValues
+    sheet: Sheet
 
 
 @dataclass(frozen=True)
 class Started:
-    """The exam that was started, or every reason why none was."""
+    """The exam that was started, or every reason why none was; said: what the sheet lacks for a bench."""
 
     public_id: str | None
     refused: tuple[str, ...] = ()
     not_before: datetime | None = None
+    said: Said | None = None
 
 
 @dataclass(frozen=True)
@@ -118,8 +126,11 @@ def start(
             label=f"exam|{member.public_id}|{public_id}",
             seen=seen,
             barred=measuring.kept_out(this.db, member.site_id, sheet.version, tools.bank),
+            sheet=partial(tools.sheet, member.site_id, sheet.version),
         )
         paper = set_paper(scheme, tools.bank, tools.bank.find, tools.secret, setting)
+        if isinstance(paper, NoBench):
+            return Started(None, ("exam.no_bench_task",), said=paper.why)
         if not isinstance(paper, Paper):
             return Started(None, ("exam.too_few_questions",))
         row = Exam(
@@ -148,7 +159,7 @@ def _log_start(this: Act, member: Member, row: Exam) -> None:
         version=row.scheme_version,
         sheet=row.sheet_version,
         deadline=moment_text(row.deadline),
-        form_sha256=_sha256(row.form),
+        form_sha256=sha256_of(row.form),
     )
 
 
@@ -172,14 +183,18 @@ def answer(
         if found is None:
             return Receipt(False, reasons=("exam.unknown",))
         sitting, kept = found
-        slots = {one.number for one in paper_of(sitting).form.slots}
+        form = paper_of(sitting).form
+        if sitting.person_id == member.id and any(one.bench and one.number == slot for one in form.slots):
+            return Receipt(False, reasons=("exam.bench_slot",))
+        slots = {one.number for one in form.slots}
         receipt = judge_answer(sitting, slots, kept, Arrival(member.id, slot, revision, text, now))
         if receipt.accepted and not receipt.repeated:
             _keep(this, sitting, GivenAnswer(slot, revision, text, language))
         return receipt
 
 
-def _keep(this: Act, sitting: Sitting, given: GivenAnswer) -> None:
+def keep_revision(this: Act, sitting: Sitting, given: GivenAnswer) -> None:
+    """Write one revision of an answer; whoever calls this logs it too."""
     row = {
         "exam_id": sitting.id,
         "slot": given.slot,
@@ -189,6 +204,10 @@ def _keep(this: Act, sitting: Sitting, given: GivenAnswer) -> None:
         "received_at": this.now,
     }
     this.db.connection().execute(_KEPT, row)
+
+
+def _keep(this: Act, sitting: Sitting, given: GivenAnswer) -> None:
+    keep_revision(this, sitting, given)
     # The text stays as typed: "4.20" and 4.2 are different evidence.
     this.log(
         "exam.answered",
@@ -199,7 +218,7 @@ def _keep(this: Act, sitting: Sitting, given: GivenAnswer) -> None:
         revision=given.revision,
         answer=given.text,
         typed_in=given.language,
-        sha256=_sha256(given.text),
+        sha256=sha256_of(given.text),
     )
 
 
@@ -238,7 +257,7 @@ def _sweep(database: Database, public_id: str, tools: ExamTools, now: datetime) 
 def _close(this: Act, sitting: Sitting, tools: ExamTools, by: ClosedBy) -> None:
     paper = paper_of(sitting)
     answers = queries.standing_answers(this.db, sitting.id)
-    result = score_paper(paper, answers, tools.bank.find, tools.secret)
+    result = score_paper(paper, answers, tools.bank.find, tools.secret, tasks_of(sitting, tools))
     row = this.db.scalars(select(Exam).where(Exam.id == sitting.id)).one()
     row.submitted_at = min(this.now, sitting.deadline)
     row.closed_by, row.right, row.passed = by, result.right, result.passed
@@ -255,7 +274,7 @@ def _close(this: Act, sitting: Sitting, tools: ExamTools, by: ClosedBy) -> None:
         right=result.right,
         items=result.items,
         passed=result.passed,
-        result_sha256=_sha256(row.result),
+        result_sha256=sha256_of(row.result),
     )
 
 
@@ -268,7 +287,8 @@ def replay(database: Database, *, public_id: str, tools: ExamTools) -> Replayed:
         answers = queries.standing_answers(db, sitting.id)
         kept = queries.every_answer(db, sitting.id)
         logged = queries.logged_answers(db, sitting.person_public_id, public_id)
-    result = score_paper(paper_of(sitting), answers, tools.bank.find, tools.secret)
+    find, tasks = tools.bank.find, tasks_of(sitting, tools)
+    result = score_paper(paper_of(sitting), answers, find, tools.secret, tasks)
     stands = {
         "exam.replay_result": canonical_result(result) != sitting.result,
         "exam.replay_passed": (result.right, result.passed) != (sitting.right, sitting.passed),
@@ -288,10 +308,32 @@ def _paper(form: str) -> Paper:
     return read_paper(json.loads(form))
 
 
+def tasks_of(sitting: Sitting, tools: ExamTools) -> Tasks:
+    """What gives the tasks of an exam's benches, or None for one that was changed."""
+    place = (sitting.site_id, sitting.sheet_version)
+
+    def task(slot: Slot) -> Any | None:
+        # The version is looked at each time; the rest of a task never changes while a program runs.
+        if bench_of(slot) is None:
+            return None
+        return _task(sitting.form, slot.number, tools.sheet, place, tools.secret)
+
+    return task
+
+
+@lru_cache(maxsize=256)
+def _task(form: str, number: int, sheet: Sheet, place: tuple[int, int], secret: bytes) -> Any | None:
+    """Kept in memory, for every act asks for it under the write lock."""
+    paper = _paper(form)
+    slot = paper.slot(number)
+    return task_of_slot(slot, sheet(*place), secret, paper.system) if slot else None
+
+
 def canonical_result(result: Result) -> str:
     """A result as canonical JSON (RFC 8785)."""
     return rfc8785.dumps(result_document(result)).decode("utf-8")
 
 
-def _sha256(text: str) -> str:
+def sha256_of(text: str) -> str:
+    """What the log keeps of a text beside it, or in its place."""
     return hashlib.sha256(text.encode("utf-8")).hexdigest()

@@ -108,7 +108,7 @@ def _serve(server: BaseWSGIServer, house: House) -> None:
 
 def sweep(house: House, stopping: Event, seconds: float = SWEEP_SECONDS) -> None:
     """Close overdue exams again and again until told to stop; a failure is written down and tried again."""
-    tools = ExamTools(house.bank, house.schemes, house.key_for("instances"), house.site_values)
+    tools = ExamTools(house.bank, house.schemes, house.key_for("instances"), house.site_values, house.sheet)
     while not stopping.is_set():
         try:
             for public_id in close_overdue(house.database, tools, house.clock()):

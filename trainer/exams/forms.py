@@ -8,7 +8,10 @@ from collections.abc import Collection, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Protocol
 
-from trainer.exams.scheme import Area, Scheme
+from trainer.benches import catalogue
+from trainer.exams.scheme import Area, BenchItem, Scheme
+
+BENCH = "bench."
 
 
 class Asked(Protocol):
@@ -49,7 +52,11 @@ class Pool(Protocol):
 
 @dataclass(frozen=True)
 class Slot:
-    """One place on a form; `label` is what the instance is drawn from, beside the secret."""
+    """One place on a form; `label` is what the instance or the task is drawn from, beside the secret.
+
+    fixed: where the slot is a bench, the options of its task, `level` among them; then question is `bench.` and its
+    id, version the bench's, fingerprint the task's digest
+    """
 
     number: int
     area: str
@@ -58,6 +65,12 @@ class Slot:
     version: int
     fingerprint: str
     label: str
+    fixed: Mapping[str, str] | None = None
+
+    @property
+    def bench(self) -> str | None:
+        """The id of the slot's bench; None where it asks a question."""
+        return None if self.fixed is None else self.question.removeprefix(BENCH)
 
 
 @dataclass(frozen=True)
@@ -69,7 +82,7 @@ class Form:
 
 @dataclass(frozen=True)
 class Shortfall:
-    """An area that lacks questions for its slots."""
+    """An area that lacks questions for its slots; items: those that no bench fills."""
 
     area: str
     items: int
@@ -89,7 +102,9 @@ def shortfalls(scheme: Scheme, pool: Pool, barred: Collection[str] = ()) -> tupl
         )
         for area in scheme.areas
     ]
-    return tuple(Shortfall(area.id, area.items, count) for area, count in counts if count < area.items)
+    return tuple(
+        Shortfall(area.id, area.questions, count) for area, count in counts if count < area.questions
+    )
 
 
 def assemble_form(
@@ -106,8 +121,8 @@ def assemble_form(
     label: person and attempt, different for every attempt
     seen: questions of earlier attempts; they come only when a skill has no other
     barred: questions that cannot be drawn at this site
-    Skills that can hurt come first, then each skill once before any comes twice. Raises ValueError when an area has
-    too few questions; ask `shortfalls` first.
+    Skills that can hurt come first, then each skill once before any comes twice; an area's benches are always there
+    and count for their skill. Raises ValueError when an area has too few questions; ask `shortfalls` first.
     """
     short = shortfalls(scheme, pool, barred)
     if short:
@@ -125,10 +140,27 @@ def assemble_form(
             question.version,
             question.fingerprint,
             f"{label}|{number}|{question.id}@{question.version}",
+            question.fixed if isinstance(question, BenchAsked) else None,
         )
         for number, (area, skill, question) in enumerate(chosen, start=1)
     )
     return Form(tuple(slots))
+
+
+@dataclass(frozen=True)
+class BenchAsked:
+    """A bench where a form asks a question; its fingerprint comes with its task."""
+
+    id: str
+    version: int
+    fixed: Mapping[str, str]
+    fingerprint: str = ""
+
+
+def bench_asked(item: BenchItem) -> BenchAsked:
+    """The bench of an item, in today's version."""
+    version = catalogue.benches()[item.bench].CARD.version
+    return BenchAsked(f"{BENCH}{item.bench}", version, {"level": item.level})
 
 
 @dataclass(frozen=True)
@@ -145,19 +177,23 @@ class _Drawing:
         return hmac.digest(self.secret, f"{self.label}|{area}|{kind}|{name}".encode(), hashlib.sha256)
 
     def choose(self, area: Area, pool: Pool) -> list[tuple[str, Asked]]:
-        """An area's questions: round after round over its skills, in drawn order."""
+        """An area's benches, and its questions: round after round over its skills, in drawn order."""
         skills = sorted(
             area.skills, key=lambda skill: (not pool.skills[skill].hazard, self.rank(area.id, "skill", skill))
         )
+        benches: list[tuple[str, Asked]] = [(one.skill, bench_asked(one)) for one in area.benches]
         waiting = {skill: self._waiting(area, pool.by_skill.get(skill, ())) for skill in skills}
-        rounds = max((len(questions) for questions in waiting.values()), default=0)
+        # A bench has taken the first turns of its skill.
+        taken = {skill: sum(one.skill == skill for one in area.benches) for skill in skills}
+        rounds = max((taken[skill] + len(waiting[skill]) for skill in skills), default=0)
         in_turn = [
-            (skill, waiting[skill][turn])
+            (skill, waiting[skill][turn - taken[skill]])
             for turn in range(rounds)
             for skill in skills
-            if turn < len(waiting[skill])
+            if 0 <= turn - taken[skill] < len(waiting[skill])
         ]
-        return sorted(in_turn[: area.items], key=lambda pair: self.rank(area.id, "place", pair[1].id))
+        chosen = [*benches, *in_turn[: area.questions]]
+        return sorted(chosen, key=lambda pair: self.rank(area.id, "place", pair[1].id))
 
     def _waiting(self, area: Area, questions: Sequence[Asked]) -> list[Asked]:
         usable = [question for question in questions if question.id not in self.barred]

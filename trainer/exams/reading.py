@@ -9,7 +9,8 @@ from pathlib import Path
 from typing import TypeVar, get_args
 
 from trainer.documents import Faults, Node, fields, flag, items, read_document, text, whole
-from trainer.exams.scheme import Area, Checklist, Mastery, Scheme, Step, Text, Tries, quotas
+from trainer.exams.bench_items import read_bench
+from trainer.exams.scheme import Area, BenchItem, Checklist, Mastery, Scheme, Step, Text, Tries, quotas
 
 T = TypeVar("T")
 NO_NODES: list[Node] = []
@@ -137,18 +138,24 @@ class _Reader:
         read = [self._area(one, demands) for one in nodes]
         self._once([(one.id, at) for one, _, at in read], "area")
         self._skills_once(read)
-        areas = [one for one, _, _ in read]
+        areas = self._counted(read, total)
+        self._benches_fit(read, areas)
+        return areas
+
+    def _counted(self, read: list[tuple[Area, int, Node]], total: Node | None) -> tuple[Area, ...]:
+        """The areas with their numbers of items; `total` is shared out by weight."""
+        areas = tuple(one for one, _, _ in read)
         if total is None:
-            return tuple(areas)
+            return areas
         wanted = self._from(1, total, 200)
         weights = [weight for _, weight, _ in read]
         if not weights or min(weights) <= 0:
-            return tuple(areas)
+            return areas
         given = zip(areas, quotas(weights, wanted), strict=True)
         return tuple(replace(area, items=count) for area, count in given)
 
     def _area(self, node: Node, demands: list[str]) -> tuple[Area, int, Node]:
-        parts = fields(node, ["id", "title", "skills", *demands], ["critical"], self.faults)
+        parts = fields(node, ["id", "title", "skills", *demands], ["critical", "benches"], self.faults)
         skills = [self._identifier(one, SKILL) for one in self._optional(parts, "skills", items, NO_NODES)]
         if "skills" in parts and not skills:
             self.faults.add(parts["skills"], "An area needs a skill.", "Name one of skills.yaml.")
@@ -159,8 +166,31 @@ class _Reader:
             skills=tuple(skills),
             items=numbers[0] if len(numbers) == 1 else 0,
             critical=self._optional(parts, "critical", flag, False),
+            benches=self._benches(parts, skills),
         )
         return area, numbers[0] * numbers[-1] if len(numbers) == 2 else 0, node
+
+    def _benches(self, parts: dict[str, Node], skills: list[str]) -> tuple[BenchItem, ...]:
+        nodes = self._optional(parts, "benches", items, NO_NODES)
+        read = [read_bench(one, skills, self.faults) for one in nodes]
+        return tuple(one for one in read if one is not None)
+
+    def _benches_fit(self, read: list[tuple[Area, int, Node]], areas: tuple[Area, ...]) -> None:
+        """Each bench once, and no more of them than an area has items."""
+        listed = [
+            node.value["benches"]
+            for _, _, node in read
+            if isinstance(node.value, dict) and "benches" in node.value
+        ]
+        entries = [one for node in listed if isinstance(node.value, list) for one in node.value]
+        named = [
+            one.value["bench"] for one in entries if isinstance(one.value, dict) and "bench" in one.value
+        ]
+        self._once([(one.written, one) for one in named], "bench")
+        for area, (_, _, node) in zip(areas, read, strict=True):
+            if area.questions < 0 < area.items and isinstance(node.value, dict):
+                wrong = f"The area has {area.items} items."
+                self.faults.add(node.value["benches"], wrong, "Benches cannot be more than that.")
 
     def _optional(
         self, parts: dict[str, Node], name: str, read: Callable[[Node, Faults], T], otherwise: T

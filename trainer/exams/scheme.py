@@ -29,14 +29,32 @@ PROGRAMME = Text(
 
 
 @dataclass(frozen=True)
+class BenchItem:
+    """A bench as one item of an area: how hard it is, and for which of the area's skills it stands."""
+
+    bench: str
+    level: str
+    skill: str
+
+
+@dataclass(frozen=True)
 class Area:
-    """One part of the blueprint; in a critical area every answer must be right, whatever the total."""
+    """One part of the blueprint; in a critical area every answer must be right, whatever the total.
+
+    items: how many a form has, the benches among them
+    """
 
     id: str
     title: Text
     skills: tuple[str, ...]
     items: int
     critical: bool = False
+    benches: tuple[BenchItem, ...] = ()
+
+    @property
+    def questions(self) -> int:
+        """How many questions a form has of this area, beside its benches."""
+        return self.items - len(self.benches)
 
 
 @dataclass(frozen=True)
@@ -92,7 +110,7 @@ class Scheme:
 
     @property
     def items(self) -> int:
-        """How many questions a form has."""
+        """How many items a form has: questions, and benches."""
         return sum(area.items for area in self.areas)
 
     @property

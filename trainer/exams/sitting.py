@@ -13,6 +13,7 @@ from trainer.exams.scheme import Scheme
 GRACE = timedelta(0)  # stated: an answer that reaches the server at the deadline or after it is late
 LONGEST_ANSWER = 2000
 HIGHEST_REVISION = 9999
+MOST_BENCH_ACTS = 200  # each act keeps the whole list again; the best run of any bench has a quarter of it
 RENEWAL = timedelta(days=60)  # a passed exam may be sat again this long before it lapses
 
 ClosedBy = Literal["person", "deadline"]
@@ -61,6 +62,16 @@ class Arrival:
     slot: int
     revision: int
     text: str
+    at: datetime
+
+
+@dataclass(frozen=True)
+class ActArrival:
+    """A request to do one act on a bench, the `number`th from 1; document: the act as canonical JSON."""
+
+    person_id: int
+    number: int
+    document: str
     at: datetime
 
 
@@ -133,6 +144,28 @@ def judge_answer(
         "exam.revision_taken": arrival.revision in kept,
         "exam.answer_too_long": len(arrival.text) > LONGEST_ANSWER,
         "exam.answer_not_text": not is_text(arrival.text),
+    }
+    reasons = tuple(key for key, holds in stands.items() if holds)
+    return Receipt(not reasons, reasons=reasons)
+
+
+def judge_act(sitting: Sitting, acts: Sequence[str], arrival: ActArrival, *, finished: bool) -> Receipt:
+    """Whether an act on a bench is kept.
+
+    acts: the documents of those that stand; finished: whether they have ended the bench
+    Acts are only ever added: none is taken back once its outcome was seen. What already stands is acknowledged again
+    at any time.
+    """
+    if arrival.person_id != sitting.person_id:
+        return Receipt(False, reasons=("exam.not_yours",))
+    if 1 <= arrival.number <= len(acts) and acts[arrival.number - 1] == arrival.document:
+        return Receipt(True, repeated=True)
+    stands = {
+        "exam.closed": sitting.ended_at is not None,
+        "exam.late": sitting.ended_at is None and is_over(sitting.deadline, arrival.at),
+        "exam.bench_done": finished,
+        "exam.out_of_step": not finished and arrival.number != len(acts) + 1,
+        "exam.too_many_acts": not finished and len(acts) >= MOST_BENCH_ACTS,
     }
     reasons = tuple(key for key, holds in stands.items() if holds)
     return Receipt(not reasons, reasons=reasons)

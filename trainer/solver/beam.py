@@ -257,16 +257,32 @@ def sweep(
     All broadcast: placements of shape (n, 1, 3) and offsets of shape (m,) give results of shape (n, m). Exact, see
     blocked_interval. Raises BadInput.
     """
-    start, end, offset = _placements(emitter, receiver, offset_y)
-    shape = np.broadcast_shapes(start.shape[:-1], end.shape[:-1], offset.shape)
-    firsts, lasts = (np.full((max(len(pieces), 1), *shape), np.nan) for _ in range(2))
-    clips: dict[Span, Clip] = {}
+    return _sweep(_clips(emitter, receiver, pieces, offset_y), pieces)
+
+
+def _sweep(clips: "_Clips", pieces: Sequence[Piece]) -> Sweep:
+    firsts, lasts = (np.full((max(len(pieces), 1), *clips.shape), np.nan) for _ in range(2))
     for row, piece in enumerate(pieces):
-        side = (piece.from_y, piece.to_y)
-        if side not in clips:
-            clips[side] = clip_sideways(start, end, piece.from_y + offset, piece.to_y + offset)
-        firsts[row], lasts[row] = interval(clips[side], piece.nose, piece.tail)
+        firsts[row], lasts[row] = interval(clips.of(piece), piece.nose, piece.tail)
     return Sweep(np.sort(firsts, axis=0), np.sort(lasts, axis=0))
+
+
+@dataclass(frozen=True)
+class _Clips:
+    """The stretch of each beam inside the lateral span of each piece; pieces of one span share theirs."""
+
+    shape: tuple[int, ...]
+    by_side: dict[Span, Clip]
+
+    def of(self, piece: Piece) -> Clip:
+        return self.by_side[piece.from_y, piece.to_y]
+
+
+def _clips(emitter: object, receiver: object, pieces: Sequence[Piece], offset_y: Numbers) -> _Clips:
+    start, end, offset = _placements(emitter, receiver, offset_y)
+    sides = {(piece.from_y, piece.to_y) for piece in pieces}
+    clips = {side: clip_sideways(start, end, side[0] + offset, side[1] + offset) for side in sides}
+    return _Clips(np.broadcast_shapes(start.shape[:-1], end.shape[:-1], offset.shape), clips)
 
 
 @dataclass(frozen=True)
@@ -284,15 +300,25 @@ def passes(
 
     Inputs as sweep. Touching is not passing. Raises BadInput.
     """
-    start, end, offset = _placements(emitter, receiver, offset_y)
-    shape = np.broadcast_shapes(start.shape[:-1], end.shape[:-1], offset.shape)
-    met, under, over = np.zeros(shape, bool), np.ones(shape, bool), np.ones(shape, bool)
+    return _passes(_clips(emitter, receiver, pieces, offset_y), pieces)
+
+
+def _passes(clips: _Clips, pieces: Sequence[Piece]) -> Passes:
+    met, under, over = (fill(clips.shape, bool) for fill in (np.zeros, np.ones, np.ones))
     for piece in pieces:
-        clip = clip_sideways(start, end, piece.from_y + offset, piece.to_y + offset)
+        clip = clips.of(piece)
         met |= clip.inside
         under &= ~clip.inside | (np.maximum(clip.z1, clip.z2) < piece.nose.heights[0])
         over &= ~clip.inside | (np.minimum(clip.z1, clip.z2) > piece.nose.heights[-1])
     return Passes(met & under, met & over)
+
+
+def sweep_and_passes(
+    emitter: npt.ArrayLike, receiver: npt.ArrayLike, pieces: Sequence[Piece], offset_y: Numbers = 0.0
+) -> tuple[Sweep, Passes]:
+    """What sweep and what passes give, for little more than one of them. Inputs as sweep. Raises BadInput."""
+    clips = _clips(emitter, receiver, pieces, offset_y)
+    return _sweep(clips, pieces), _passes(clips, pieces)
 
 
 @overload

@@ -7,7 +7,7 @@ from itertools import pairwise
 import numpy as np
 import numpy.typing as npt
 
-from trainer.solver.beam import Span, Spans, Sweep, passes, sweep, union
+from trainer.solver.beam import Span, Spans, Sweep, sweep, sweep_and_passes, union
 from trainer.solver.bodies import Body
 from trainer.solver.crossing import Truths
 from trainer.solver.finite_beam import switched
@@ -69,8 +69,7 @@ def detect(
     """
     if (lens_diameter is None) != (excess_gain is None):
         raise BadInput("excess_gain", excess_gain, "given together with lens_diameter")
-    found = sweep(emitter, receiver, body.pieces, offset_y)
-    run = passes(emitter, receiver, body.pieces, offset_y)
+    found, run = sweep_and_passes(emitter, receiver, body.pieces, offset_y)
     if lens_diameter is not None and excess_gain is not None:
         found = switched(found, lens_diameter, excess_gain)
     line = _line(emitter, receiver)

@@ -84,7 +84,7 @@ class SlotLine:
 
 def tools(one: House) -> acts.ExamTools:
     """What exams need beside the database, from an installation; the sweeper takes the same."""
-    return acts.ExamTools(one.bank, one.schemes, one.key_for("instances"), one.site_values)
+    return acts.ExamTools(one.bank, one.schemes, one.key_for("instances"), one.site_values, one.sheet)
 
 
 @page.get("/")

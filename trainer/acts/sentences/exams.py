@@ -9,6 +9,10 @@ SENTENCES: dict[str, Sentence] = {
     "log.exam.answered": Sentence(
         "Answered question {slot}, revision {revision}.", "Respondió la pregunta {slot}, revisión {revision}."
     ),
+    "log.exam.acted": Sentence(
+        "Did step {revision} on the bench of question {slot}.",
+        "Hizo el paso {revision} en el banco de práctica de la pregunta {slot}.",
+    ),
     "log.exam.closed": Sentence(
         "The exam was closed with {right} of {items} right.",
         "El examen se cerró con {right} de {items} correctas.",
@@ -41,6 +45,39 @@ SENTENCES: dict[str, Sentence] = {
     "exam.answer_not_text": Sentence(
         "There are characters in it that cannot be kept. Type the answer again.",
         "Tiene caracteres que no se pueden guardar. Escribe la respuesta otra vez.",
+    ),
+    "exam.bench_slot": Sentence(
+        "This is a bench: what counts is what you do on it, step by step.",
+        "Este es un banco de práctica: cuenta lo que haces en él, paso por paso.",
+    ),
+    "exam.not_bench": Sentence(
+        "This question is not a bench. Load the page again and answer it there.",
+        "Esta pregunta no es un banco de práctica. Vuelve a cargar la página y respóndela ahí.",
+    ),
+    "exam.bench_done": Sentence(
+        "You have ended this bench; nothing can be added or taken back. Go on to the next question.",
+        "Ya terminaste este banco de práctica; no se le puede agregar ni quitar nada. Sigue con la próxima pregunta.",
+    ),
+    "exam.out_of_step": Sentence(
+        "This bench went on somewhere else, on another page or tablet. Load this page again and go on from there.",
+        "Este banco de práctica siguió en otro lugar, en otra página o tableta. Vuelve a cargar esta página y sigue "
+        "desde ahí.",
+    ),
+    "exam.too_many_acts": Sentence(
+        "This bench has as many steps as one may have in an exam. Go on to the next question.",
+        "Este banco de práctica ya tiene todos los pasos que puede tener en un examen. Sigue con la próxima pregunta.",
+    ),
+    "exam.bench_changed": Sentence(
+        "This bench was changed while your exam was open. Your exam counts neither for nor against you.",
+        "Este banco de práctica cambió mientras tu examen estaba abierto. El examen no cuenta ni a favor ni en contra.",
+    ),
+    "exam.no_such_act": Sentence(
+        "This cannot be done here. Load the page again.",
+        "Eso no se puede hacer aquí. Vuelve a cargar la página.",
+    ),
+    "exam.no_bench_task": Sentence(
+        "This exam has a bench for which your site's sheet gives no task. Tell your trainer.",
+        "Este examen tiene un banco de práctica para el que la hoja de tu sitio no da una tarea. Avísale a tu instructor.",
     ),
     "exam.one_open": Sentence(
         "You have an exam open. Finish that one first.", "Tienes un examen abierto. Termina ese primero."

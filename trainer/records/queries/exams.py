@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+from collections import defaultdict
 from collections.abc import Mapping
 from datetime import datetime
 from typing import Any
@@ -115,15 +116,25 @@ def every_answer(db: Session, exam_id: int) -> set[GivenAnswer]:
 
 
 def logged_answers(db: Session, person_public_id: str, public_id: str) -> list[GivenAnswer]:
-    """The revisions of an exam that the record log holds, in its order. One statement."""
-    rows = db.scalars(
-        select(LogEntry.record)
-        .where(LogEntry.kind == "exam.answered", LogEntry.about == person_public_id)
+    """The revisions of an exam that the record log holds, in its order. One statement.
+
+    Of an act on a bench the log holds the act alone; the list that was kept is put together again.
+    """
+    rows = db.execute(
+        select(LogEntry.kind, LogEntry.record)
+        .where(LogEntry.kind.in_(("exam.answered", "exam.acted")), LogEntry.about == person_public_id)
         .order_by(LogEntry.seq)
     )
-    facts: list[Mapping[str, Any]] = [json.loads(record)["facts"] for record in rows]
-    return [
-        GivenAnswer(one["slot"], one["revision"], one["answer"], one["typed_in"])
-        for one in facts
-        if one["exam"] == public_id
-    ]
+    acts: defaultdict[int, list[str]] = defaultdict(list)
+    found: list[GivenAnswer] = []
+    for kind, record in rows:
+        one: Mapping[str, Any] = json.loads(record)["facts"]
+        if one["exam"] != public_id:
+            continue
+        if kind == "exam.answered":
+            found.append(GivenAnswer(one["slot"], one["revision"], one["answer"], one["typed_in"]))
+        else:
+            acts[one["slot"]].append(one["act"])
+            whole = f"[{','.join(acts[one['slot']])}]"
+            found.append(GivenAnswer(one["slot"], one["revision"], whole, one["done_in"]))
+    return found
