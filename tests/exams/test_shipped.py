@@ -34,7 +34,13 @@ def test_every_shipped_scheme_gives_forms(bank, values, system):
     for scheme in load_schemes(content_folder() / "questions" / "schemes").values():
         assert shortfalls(scheme, bank) == ()
         for attempt in range(5):
-            paper = set_paper(scheme, bank, bank.find, SECRET, Setting(values, system, f"exam|p|{attempt}", sheet=demo_sheet))
+            paper = set_paper(
+                scheme,
+                bank,
+                bank.find,
+                SECRET,
+                Setting(values, system, f"exam|p|{attempt}", sheet=demo_sheet),
+            )
             assert isinstance(paper, Paper)
             for area in scheme.areas:
                 assert sum(slot.area == area.id for slot in paper.form.slots) == area.items
