@@ -5,6 +5,7 @@ from the centre line, z up from the ground; metres.
 """
 
 from dataclasses import dataclass, replace
+from functools import cached_property
 
 from trainer.solver.beam import Piece
 from trainer.solver.measures import Measures, across, both_sides, box, pieces_of, wheels_at
@@ -46,22 +47,22 @@ class Body:
         """x of the foremost point [m]."""
         return max(x for piece in self.pieces for x, _ in piece.profile)
 
-    @property
+    @cached_property
     def tail(self) -> float:
         """x of the hindmost point [m]."""
         return min(x for piece in self.pieces for x, _ in piece.profile)
 
-    @property
+    @cached_property
     def length(self) -> float:
         """From the foremost to the hindmost point [m]."""
         return self.nose - self.tail
 
-    @property
+    @cached_property
     def height(self) -> float:
         """Highest point above the ground [m]."""
         return max(z for piece in self.pieces for _, z in piece.profile)
 
-    @property
+    @cached_property
     def width(self) -> float:
         """From side to side [m]."""
         return max(piece.to_y for piece in self.pieces) - min(piece.from_y for piece in self.pieces)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import cached_property
 
 from trainer.benches.beam.playing import PLACE
 from trainer.benches.beam.task import Placed, Task
@@ -47,7 +48,7 @@ class EndView:
         title = self.reader.say("The bay from behind a car", "La bahía vista desde atrás de un carro")
         return paper.finish(title, self._words())
 
-    @property
+    @cached_property
     def _scale(self) -> float:
         """Drawing units a metre."""
         bodies = [one.body.height for one in self.task.vehicles]

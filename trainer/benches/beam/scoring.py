@@ -123,7 +123,7 @@ def _shares(task: Task) -> dict[str, Floats]:
 
 
 def _of_fleet(kept: Floats) -> Floats:
-    """What vehicles keep of their shares (placements, vehicles): a quarter for all of them, the rest for the worst alone."""
+    """What vehicles keep of their shares (placements, vehicles): a quarter for all, the rest for the worst alone."""
     return np.asarray((kept.mean(axis=1) + 3 * kept.min(axis=1)) / 4)
 
 
