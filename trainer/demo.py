@@ -102,7 +102,11 @@ class Maker:
         secret = config.key_for("instances")
         self.practice = PracticeTools(content.bank, secret, lambda _version: values)
         self.exams = ExamTools(
-            content.bank, content.schemes, secret, lambda _site, _version: values, lambda _site, _version: sheet
+            content.bank,
+            content.schemes,
+            secret,
+            lambda _site, _version: values,
+            lambda _site, _version: sheet,
         )
 
     def enrol(self, one: SignIn, at: datetime) -> None:

@@ -6,6 +6,7 @@ import pytest
 
 from trainer.documents import DocumentError
 from trainer.exams.reading import load_schemes, read_scheme
+from trainer.exams.scheme import BenchItem
 from trainer.language.skills import load_skills
 
 QUESTIONS = Path(__file__).parents[2] / "questions"
@@ -97,6 +98,72 @@ def test_a_fault_is_told_with_its_place(was, now, place, wrong):
     with pytest.raises(DocumentError) as told:
         read_scheme(SMALL.replace(was, now, 1), "small.yaml")
     assert any(str(fault.place) == place and wrong in str(fault) for fault in told.value.faults), told.value
+
+
+DELAYS = SMALL.replace("[eyes.see], items: 3", "[eyes.see, delays.window], items: 3")
+
+
+def with_benches(benches, text=DELAYS):
+    return text.replace("items: 3}", f"items: 3, benches: {benches}}}")
+
+
+def test_an_area_names_benches_beside_its_questions():
+    (area,) = read_scheme(with_benches("[{bench: delay, level: 2}]"), "small.yaml").areas
+    # The first of the bench's skills that the area has.
+    assert area.benches == (BenchItem("delay", "2", "delays.window"),)
+    assert (area.items, area.questions) == (3, 2)
+    named = with_benches("[{bench: delay, level: 1, skill: delays.off_delay}]").replace(
+        "delays.window]", "delays.window, delays.off_delay]"
+    )
+    assert read_scheme(named, "small.yaml").areas[0].benches[0].skill == "delays.off_delay"
+
+
+def test_benches_count_within_items_that_are_shared_out_by_weight():
+    weighed = with_benches("[{bench: delay, level: 3}]").replace("items: 3,", "importance: 2, frequency: 3,")
+    (area,) = read_scheme("items: 5\n" + weighed, "small.yaml").areas
+    assert (area.items, area.questions) == (5, 4)
+
+
+@pytest.mark.parametrize(
+    ("benches", "read", "wrong"),
+    [
+        ("[{bench: delays, level: 2}]", "delays", "There is no such bench. Write one of "),
+        ("[{bench: delay, level: 4}]", "4", "A bench has no such level. Write 1, 2, 3."),
+        ("[{bench: delay, level: hard}]", "hard", "A bench has no such level."),
+        ("[{bench: lockout, level: 1}]", "lockout", "The area has no skill of this bench (lockout."),
+        (
+            "[{bench: delay, level: 1, skill: eyes.see}]",
+            "eyes.see",
+            "does not practise this skill of the area. Write",
+        ),
+        ("[{bench: delay, level: 1, skill: delays.on_delay}]", "delays.on_delay", "skill of the area"),
+        (
+            "[{bench: delay, level: 1}, {bench: delay, level: 2}]",
+            "delay",
+            "The bench delay stands here twice.",
+        ),
+        ("[{bench: delay}]", "", "`level` is missing"),
+        ("[{bench: delay, level: 1, eye: x}]", "eye", "no such field"),
+        ("delay", "delay", "list"),
+    ],
+)
+def test_a_fault_of_a_bench_is_told_with_its_place(benches, read, wrong):
+    text = with_benches(benches)
+    with pytest.raises(DocumentError) as told:
+        read_scheme(text, "small.yaml")
+    fault = next(one for one in told.value.faults if wrong in str(one))
+    assert (fault.place.file, fault.place.line) == ("small.yaml", 13)
+    assert fault.mend
+    assert text.splitlines()[12][fault.place.column - 1 :].startswith(read)
+
+
+def test_an_area_has_no_more_benches_than_items():
+    text = with_benches("[{bench: delay, level: 1}, {bench: beam, level: 1}]").replace(
+        "items: 3,", "items: 1,"
+    )
+    text = text.replace("delays.window]", "delays.window, mounting.beam_heights]").replace("cut: 2", "cut: 1")
+    with pytest.raises(DocumentError, match=r"The area has 1 items\. Benches cannot be more than that\."):
+        read_scheme(text, "small.yaml")
 
 
 def test_all_faults_are_told_at_once():

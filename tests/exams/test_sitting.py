@@ -8,7 +8,16 @@ import pytest
 
 from tests.exams.sittings import START, make_scheme, make_sitting
 from trainer.exams.scheme import Tries
-from trainer.exams.sitting import Arrival, Receipt, deadline, judge_answer, may_start
+from trainer.exams.sitting import (
+    MOST_BENCH_ACTS,
+    ActArrival,
+    Arrival,
+    Receipt,
+    deadline,
+    judge_act,
+    judge_answer,
+    may_start,
+)
 
 SLOTS = range(1, 6)
 
@@ -152,3 +161,30 @@ def test_skills_must_be_proven_first_where_the_scheme_demands_it():
     answer = may_start(scheme, [], {"lockout.lock"}, START)
     assert (answer.reasons, answer.open_skills) == (("exam.skills_open",), ("lockout.verify",))
     assert may_start(scheme, [], {"lockout.lock", "lockout.verify"}, START).allowed
+
+
+def on_bench(acts=(), finished=False, sitting=None, **facts):
+    arrival = ActArrival(**{"person_id": 7, "number": 1, "document": "push", "at": START, **facts})
+    return judge_act(sitting or make_sitting(), acts, arrival, finished=finished)
+
+
+def test_acts_are_only_ever_added():
+    assert on_bench() == Receipt(True)
+    assert on_bench(("push",), number=2) == Receipt(True)
+    assert on_bench(("push",)) == Receipt(True, repeated=True)
+    assert on_bench(("pull",)).reasons == ("exam.out_of_step",)
+    assert on_bench(("push", "pull"), number=2).reasons == ("exam.out_of_step",)
+    assert on_bench(("push",), number=3).reasons == ("exam.out_of_step",)
+
+
+def test_every_reason_against_an_act_is_told():
+    ends = START + timedelta(minutes=10)
+    assert on_bench(person_id=8).reasons == ("exam.not_yours",)
+    assert on_bench(("push",), number=2, at=ends).reasons == ("exam.late",)
+    assert on_bench(("push",), number=2, finished=True).reasons == ("exam.bench_done",)
+    closed = make_sitting(ended_at=START)
+    assert on_bench(("push",), number=3, sitting=closed).reasons == ("exam.closed", "exam.out_of_step")
+    full = ("push",) * MOST_BENCH_ACTS
+    assert on_bench(full, number=MOST_BENCH_ACTS + 1).reasons == ("exam.too_many_acts",)
+    # What stands is acknowledged whatever has happened since.
+    assert on_bench(("push",), True, closed, at=ends).repeated
