@@ -9,10 +9,12 @@ from datetime import datetime, timedelta
 from typing import NamedTuple
 
 from trainer.access.members import Member
-from trainer.acts import certifying, exams, learning, sites
+from trainer.acts import benches, certifying, exams, learning, sites
+from trainer.acts.benches import BenchTools
 from trainer.acts.enrolment import Newcomer, enrol_newcomer
 from trainer.acts.exams import ExamTools
 from trainer.acts.learning import PracticeTools
+from trainer.benches.catalogue import benches as all_benches
 from trainer.config import Config
 from trainer.exams.paper import instance_of
 from trainer.exams.scheme import Scheme
@@ -26,6 +28,7 @@ from trainer.language.rendering import right_answer
 from trainer.learning.choosing import LessonPlan
 from trainer.quantities.writing import write_quantity
 from trainer.records.database import Database
+from trainer.records.queries import benches as bench_queries
 from trainer.records.queries import certifying as certifying_queries
 from trainer.records.queries import exams as exam_queries
 from trainer.records.queries import learning as learning_queries
@@ -86,6 +89,10 @@ def build(database: Database, config: Config, content: Content, now: datetime) -
         wash.enrol(one, start)
     wash.half_way("june", now - timedelta(hours=20))
     wash.ready("omar", now - timedelta(days=12))
+    wash.work_bench("june", "delay", now - timedelta(hours=18))
+    wash.give_bench(
+        "rico", "beam", "Set both heads so that the low cars are seen too.", now - timedelta(hours=3)
+    )
     months = wash.scheme.certificate_months
     wash.certified("pilar", now - timedelta(days=round(months * 30.44)) + LAPSES_IN)
     return list(CAST)
@@ -108,6 +115,8 @@ class Maker:
             lambda _site, _version: values,
             lambda _site, _version: sheet,
         )
+
+        self.benches = BenchTools(config.key_for("benches"), lambda _site, _version: sheet)
 
     def enrol(self, one: SignIn, at: datetime) -> None:
         """Enrol a person; learners are trained by the trainer."""
@@ -215,6 +224,45 @@ class Maker:
             self.database, member=member, public_id=public_id, answer=answer, language="en", tools=self.practice,
             now=at + timedelta(minutes=1),
         )  # fmt: skip
+
+    def work_bench(self, name: str, bench: str, at: datetime) -> None:
+        """Work a bench to its end as well as it can be done."""
+        member = self.member(name)
+        run = benches.start(
+            self.database,
+            member=member,
+            bench_id=bench,
+            asked={},
+            sheet_version=1,
+            tools=self.benches,
+            now=at,
+        )
+        if not isinstance(run, str):
+            raise RuntimeError(f"the demo's bench was refused: {run.reasons}")
+        with self.database.reading() as db:
+            kept = bench_queries.run(db, run)
+        assert kept is not None
+        task = benches.task_of_run(kept.facts, self.benches)
+        for number, one in enumerate(all_benches()[bench].best(task).acts, 1):
+            at += timedelta(minutes=1)
+            benches.play(
+                self.database,
+                member=member,
+                public_id=run,
+                number=number,
+                act=one,
+                tools=self.benches,
+                now=at,
+            )
+
+    def give_bench(self, name: str, bench: str, note: str, at: datetime) -> None:
+        """The trainer gives somebody a task on a bench."""
+        done = benches.give(
+            self.database, by=self.member("dale"), person_id=self.member(name).id, bench_id=bench, asked={}, note=note,
+            due_at=at + timedelta(days=7), sheet_version=1, tools=self.benches, now=at,
+        )  # fmt: skip
+        if not isinstance(done, str):
+            raise RuntimeError(f"the demo's task was refused: {done.reasons}")
 
     def pass_exam(self, name: str, at: datetime) -> datetime:
         """Sit the exam and answer everything right; gives the moment of the last answer."""
