@@ -10,16 +10,20 @@ from trainer.config import Config
 from trainer.language.lessons import Lessons
 from trainer.records.queries import people
 from trainer.records.tables import SiteSheetVersion
+from trainer.sites.reading import demo_sheet
 from trainer.web.app import create_app
 from trainer.web.house import House
 
 
 @dataclass(frozen=True)
 class KnownSite(House):
-    """A house whose sites have the values of the tests, whatever their sheet says."""
+    """A house whose sites have the values of the tests and the demo's sheet, whatever their own says."""
 
     def site_values(self, site_id, version):
         return SITE
+
+    def sheet(self, site_id, version):
+        return demo_sheet()
 
 
 @dataclass

@@ -77,6 +77,7 @@ RIGHTS = {
     "examine.resume": "sit",
     "examine.question": "sit",
     "examine.save": "sit",
+    "examine.act": "sit",
     "examine.drawing": "sit",
     "examine.review": "sit",
     "examine.submit": "sit",

@@ -103,6 +103,7 @@ class Region:
     """Everything the region shows.
 
     key: by which the browser keeps an act that has not reached the server; number: of the next act
+    closed: over, and its result is not shown
     """
 
     key: str
@@ -112,6 +113,7 @@ class Region:
     result: Result | None
     seconds: float
     refused: str = ""
+    closed: bool = False
 
     @property
     def drawings(self) -> tuple[Live, ...]:
@@ -131,16 +133,22 @@ def region(
     refused: str = "",
     closed: bool = False,
 ) -> Region:
-    """The region after these acts, in the language of this request; `closed`: over, and the result is not shown."""
+    """The region after these acts, in the language of this request.
+
+    closed: over, and the result is not shown: then the bench stands as it did before the last act
+    """
     reader = Reader(words.language(), system)
     kept = done(bench, task, acts)
     if bench.is_over(task, kept) and not closed:
         debrief = bench.debrief(task, kept, reader)
         result = _result(bench.score(task, kept), debrief, reader)
         return Region(key, len(acts) + 1, None, (), result, _seconds(debrief.drawings))
-    shown = bench.show(task, kept, reader)
+    # What a bench shows before the end never holds what is hidden; of what it shows after it nobody has said so.
+    shown = (
+        replace(bench.show(task, kept[:-1], reader), said="") if closed else bench.show(task, kept, reader)
+    )
     offers = () if closed else _folded([_form(one, reader) for one in shown.offers])
-    return Region(key, len(acts) + 1, shown, offers, None, _seconds(shown.drawings), refused)
+    return Region(key, len(acts) + 1, shown, offers, None, _seconds(shown.drawings), refused, closed)
 
 
 def _folded(forms: Sequence[OfferForm]) -> tuple[OfferForm, ...]:

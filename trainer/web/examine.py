@@ -5,7 +5,6 @@ from __future__ import annotations
 import json
 from collections.abc import Sequence
 from dataclasses import dataclass
-from functools import cached_property
 
 from flask import (
     Blueprint,
@@ -21,22 +20,23 @@ from flask import (
 from werkzeug.wrappers import Response as AnyResponse
 
 from trainer.acts import exams as acts
-from trainer.exams.paper import Paper, instance_of
+from trainer.exams.paper import instance_of
 from trainer.exams.reading_back import ReadBack, gives_away, read_back
 from trainer.exams.scheme import Scheme
 from trainer.exams.scoring import read_result
-from trainer.exams.sitting import GivenAnswer, Sitting, is_over, may_start
+from trainer.exams.sitting import GivenAnswer, is_over, may_start
 from trainer.language.draws import Instance
 from trainer.language.grading import read_answer
 from trainer.language.rendering import FigureRequest, Shown, show
 from trainer.quantities.dimensions import Language
 from trainer.records.queries import exams as queries
 from trainer.records.queries import learning
-from trainer.web import exam_words, words
+from trainer.web import exam_benches, exam_words, words
 from trainer.web.answers import Typed, parse_answer
 from trainer.web.drawings import Picture, picture, svg
 from trainer.web.guards import needs
-from trainer.web.house import House, house, me, now, reading
+from trainer.web.house import house, me, now, reading
+from trainer.web.open_exams import OpenExam, exam_title, has_ended, my_exam, my_set_exam, tools
 from trainer.web.words import gettext
 
 MOST_SET_EXAMS, MOST_INSTANCES = 500, 5000
@@ -46,45 +46,13 @@ Page = tuple[str, int]
 
 
 @dataclass(frozen=True)
-class OpenExam:
-    """My exam with its paper and, once they are asked for, the answers that stand."""
-
-    sitting: Sitting
-    paper: Paper
-
-    @cached_property
-    def answers(self) -> dict[int, GivenAnswer]:
-        """The answer that counts under each number."""
-        with reading() as db:
-            return queries.standing_answers(db, self.sitting.id)
-
-    @property
-    def numbers(self) -> list[int]:
-        """The numbers of its questions."""
-        return [slot.number for slot in self.paper.form.slots]
-
-    def answered(self, number: int) -> bool:
-        """Whether a question has an answer."""
-        given = self.answers.get(number)
-        return given is not None and bool(given.text)
-
-    def next_revision(self, number: int) -> int:
-        """The number that the next answer to a question carries."""
-        return self.answers[number].revision + 1 if number in self.answers else 1
-
-
-@dataclass(frozen=True)
 class SlotLine:
-    """One question on the look over: answered or not, and what was read."""
+    """One question on the look over: answered or not, and what was read; begun: a bench that was not ended."""
 
     number: int
     answered: bool
     back: ReadBack | None
-
-
-def tools(one: House) -> acts.ExamTools:
-    """What exams need beside the database, from an installation; the sweeper takes the same."""
-    return acts.ExamTools(one.bank, one.schemes, one.key_for("instances"), one.site_values, one.sheet)
+    begun: bool = False
 
 
 @page.get("/")
@@ -116,7 +84,8 @@ def start(scheme_id: str) -> AnyResponse | Page:
     scheme = _scheme(scheme_id)
     started = acts.start(house().database, member=me(), scheme_id=scheme.id, tools=tools(house()), now=now())
     if started.public_id is None:
-        return _lobby(scheme, started.refused), 422
+        said = (started.said.in_(words.language()),) if started.said else ()
+        return _lobby(scheme, started.refused, said), 422
     return redirect(url_for("examine.question", public_id=started.public_id, number=1), 303)
 
 
@@ -124,8 +93,8 @@ def start(scheme_id: str) -> AnyResponse | Page:
 @needs("sit")
 def resume(public_id: str) -> AnyResponse:
     """Go on where the exam stands: the first question without an answer, else the look over."""
-    exam = _my_exam(public_id)
-    if _has_ended(exam.sitting):
+    exam = my_exam(public_id)
+    if has_ended(exam.sitting):
         return redirect(url_for("examine.result", public_id=public_id))
     left = [number for number in exam.numbers if not exam.answered(number)]
     if not left:
@@ -137,12 +106,14 @@ def resume(public_id: str) -> AnyResponse:
 @needs("sit")
 def question(public_id: str, number: int) -> str | AnyResponse:
     """One question, with the answer that stands."""
-    exam = _my_exam(public_id)
-    if _has_ended(exam.sitting):
+    exam = my_exam(public_id)
+    if has_ended(exam.sitting):
         return redirect(url_for("examine.result", public_id=public_id))
+    if exam.is_bench(number):
+        return exam_benches.bench_page(exam, number)
     instance = _instance(exam, number)
     if instance is None:
-        return render_template("examine/changed.html", exam=exam, title=_title(exam.sitting))
+        return exam_benches.changed_page(exam)
     given = exam.answers.get(number)
     return _question(exam, number, instance, given.text if given else "", ())
 
@@ -151,10 +122,13 @@ def question(public_id: str, number: int) -> str | AnyResponse:
 @needs("sit")
 def save(public_id: str, number: int) -> AnyResponse | Page:
     """Save one answer; the same request again is acknowledged again."""
-    exam = _my_set_exam(public_id)
+    exam = my_set_exam(public_id)
+    if exam.is_bench(number):
+        (why,) = exam_words.say_all(["exam.bench_slot"])
+        return exam_benches.bench_page(my_exam(public_id), number, why), 422
     instance = _instance(exam, number)
     if instance is None:
-        return render_template("examine/changed.html", exam=exam, title=_title(exam.sitting)), 409
+        return exam_benches.changed_page(exam), 409
     typed = parse_answer(show(instance, _language()), request.form)
     if not typed.text and not exam.answered(number):
         return _not_saved(
@@ -175,11 +149,18 @@ def save(public_id: str, number: int) -> AnyResponse | Page:
     return _saved(exam, number, instance, typed)
 
 
+@page.post("/<public_id>/<int:number>/acts")
+@needs("sit")
+def act(public_id: str, number: int) -> AnyResponse | Page:
+    """Do one act on a bench; the same request again is acknowledged again."""
+    return exam_benches.do_act(public_id, number)
+
+
 @page.get("/<public_id>/<int:number>/drawing")
 @needs("sit")
 def drawing(public_id: str, number: int) -> Response:
     """The drawing of a question's own numbers."""
-    exam = _my_exam(public_id)
+    exam = my_exam(public_id)
     instance = _instance(exam, number) or abort(404)
     figure = _figure(instance, show(instance, _language())) or abort(404)
     return svg(figure, _language(), instance.system)
@@ -189,14 +170,14 @@ def drawing(public_id: str, number: int) -> Response:
 @needs("sit")
 def review(public_id: str) -> str | AnyResponse:
     """Look the answers over before the end: what is missing stands first."""
-    exam = _my_exam(public_id)
-    if _has_ended(exam.sitting):
+    exam = my_exam(public_id)
+    if has_ended(exam.sitting):
         return redirect(url_for("examine.result", public_id=public_id))
     lines = [_line(exam, number) for number in exam.numbers]
     return render_template(
         "examine/review.html",
         exam=exam,
-        title=_title(exam.sitting),
+        title=exam.title,
         lines=lines,
         missing=[line for line in lines if not line.answered],
         doubtful=[line for line in lines if line.back and not line.back.readable],
@@ -216,20 +197,22 @@ def submit(public_id: str) -> AnyResponse:
 @needs("sit")
 def result(public_id: str) -> str | AnyResponse:
     """The result by area: what was reached and what to do next, never a key."""
-    sitting = _my_exam(public_id).sitting
+    exam = my_exam(public_id)
+    sitting = exam.sitting
     if sitting.result is None:
         if not is_over(sitting.deadline, now()):
             return redirect(url_for("examine.resume", public_id=public_id))
-        return render_template("examine/closing.html", title=_title(sitting))
+        return render_template("examine/closing.html", title=exam_title(sitting))
     scored = read_result(json.loads(sitting.result))
     scheme = house().schemes.get(sitting.scheme)
     return render_template(
         "examine/result.html",
         sitting=sitting,
-        title=_title(sitting),
+        title=exam_title(sitting),
         result=scored,
         outcome=exam_words.outcome(scored.passed),
         areas=exam_words.area_lines(scored, scheme),
+        benches=exam_benches.bench_lines(exam),
         reasons=exam_words.say_all(scored.reasons),
         critical=exam_words.skill_titles(scored.critical_missed, house().bank),
         scheme=scheme,
@@ -242,7 +225,7 @@ def _scheme(scheme_id: str) -> Scheme:
     return house().schemes.get(scheme_id) or abort(404)
 
 
-def _lobby(scheme: Scheme, refused: tuple[str, ...]) -> str:
+def _lobby(scheme: Scheme, refused: tuple[str, ...], said: tuple[str, ...] = ()) -> str:
     with reading() as db:
         history = queries.history(db, me().id)
         standings = learning.standings(db, me().id)
@@ -253,38 +236,10 @@ def _lobby(scheme: Scheme, refused: tuple[str, ...]) -> str:
         scheme=scheme,
         may=may,
         reasons=exam_words.say_may_start(may, house().bank, me().time_zone),
-        refused=exam_words.say_all(key for key in refused if key not in may.reasons),
+        refused=[*exam_words.say_all(key for key in refused if key not in may.reasons), *said],
+        benches=[exam_benches.bench_title(one.bench) for area in scheme.areas for one in area.benches],
         open_exam=next((one for one in history if one.ended_at is None), None),
     )
-
-
-def _my_exam(public_id: str) -> OpenExam:
-    """An exam that is mine; anybody else's does not exist."""
-    with reading() as db:
-        sitting = queries.sitting(db, public_id)
-    if sitting is None or sitting.person_id != me().id:
-        abort(404)
-    return OpenExam(sitting, acts.paper_of(sitting))
-
-
-def _my_set_exam(public_id: str) -> OpenExam:
-    """An exam that is mine, by what never changes of it: whose it is and its paper.
-
-    Answers come often, so this is kept in memory. Whether the exam is still open is for the act to say.
-    """
-    known: dict[str, Sitting] = current_app.extensions.setdefault("stringline.set_exams", {})
-    if public_id not in known:
-        sitting = _my_exam(public_id).sitting
-        if len(known) >= MOST_SET_EXAMS:
-            known.clear()
-        known[public_id] = sitting
-    if known[public_id].person_id != me().id:
-        abort(404)
-    return OpenExam(known[public_id], acts.paper_of(known[public_id]))
-
-
-def _has_ended(sitting: Sitting) -> bool:
-    return sitting.ended_at is not None or is_over(sitting.deadline, now())
 
 
 def _instance(exam: OpenExam, number: int) -> Instance | None:
@@ -326,19 +281,27 @@ def _line(exam: OpenExam, number: int) -> SlotLine:
     given = exam.answers.get(number)
     if given is None or not given.text:
         return SlotLine(number, False, None)
+    if exam.is_bench(number):
+        return _bench_line(exam, number)
     instance = _instance(exam, number)
     if instance is None:
         return SlotLine(number, True, ReadBack(False, gettext("This question was changed.")))
     return SlotLine(number, True, read_back(instance, given))
 
 
+def _bench_line(exam: OpenExam, number: int) -> SlotLine:
+    stands = exam.on_bench(number)
+    if stands is None:
+        return SlotLine(number, True, ReadBack(False, gettext("This bench was changed.")))
+    return SlotLine(number, stands.finished, None, begun=not stands.finished)
+
+
 def _question(exam: OpenExam, number: int, instance: Instance, text: str, refused: Sequence[str]) -> str:
     shown = show(instance, _language())
-    following = exam.numbers[exam.numbers.index(number) + 1 :]
     return render_template(
         "examine/question.html",
         exam=exam,
-        title=_title(exam.sitting),
+        title=exam.title,
         number=number,
         shown=shown,
         typed=read_answer(instance.question, text) if text else None,
@@ -347,7 +310,7 @@ def _question(exam: OpenExam, number: int, instance: Instance, text: str, refuse
         revision=exam.next_revision(number),
         picture=_picture(exam, number, instance, shown),
         left=exam_words.time_left(exam.sitting, now()),
-        following=following[0] if following else None,
+        following=exam.following(number),
         refused=refused,
     )
 
@@ -374,7 +337,7 @@ def _not_saved(
     number: int, public_id: str, instance: Instance, typed: Typed, reasons: list[str]
 ) -> AnyResponse | Page:
     """The question again as it stands now, with what was typed and the revision that would be next."""
-    exam = _my_exam(public_id)
+    exam = my_exam(public_id)
     if _wants_json():
         said = {"saved": False, "reasons": reasons, "revision": exam.next_revision(number)}
         return Response(json.dumps(said, ensure_ascii=False), 422, mimetype="application/json")
@@ -383,11 +346,6 @@ def _not_saved(
 
 def _wants_json() -> bool:
     return request.accept_mimetypes.best == "application/json"
-
-
-def _title(sitting: Sitting) -> str:
-    scheme = house().schemes.get(sitting.scheme)
-    return scheme.title.say(words.language()) if scheme else sitting.scheme
 
 
 def _language() -> Language:
