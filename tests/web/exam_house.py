@@ -1,8 +1,12 @@
 """A running web program over a fresh database with the six kinds of question, for tests of exam pages."""
 
+import threading
+from contextlib import contextmanager
 from dataclasses import dataclass, field
 from datetime import timedelta
 from pathlib import Path
+
+import waitress
 
 from tests.cast import MONDAY, make_cast
 from tests.six_kinds import SITE, six_kinds, six_scheme
@@ -83,3 +87,33 @@ def make_exam_house(url, bank=None, **scheme) -> ExamHouse:
     app = create_app(house, testing=True)
     app.config["WTF_CSRF_ENABLED"] = False
     return ExamHouse(cast, app, house, clock)
+
+
+@contextmanager
+def on_a_port(made: ExamHouse):
+    """The house on a port of this machine, at `address`."""
+    made.app.config["WTF_CSRF_ENABLED"] = True
+    server = waitress.create_server(made.app, host="127.0.0.1", port=0)
+    thread = threading.Thread(target=server.run)
+    thread.start()
+    made.address = f"http://127.0.0.1:{server.effective_port}"
+    try:
+        yield made
+    finally:
+        server.trigger.pull_trigger(lambda: _close(server))
+        server.task_dispatcher.shutdown()
+        thread.join(timeout=5)
+        made.cast.database.dispose()
+
+
+def _close(server):
+    for channel in list(server.active_channels.values()):
+        channel.handle_close()
+    server.close()
+
+
+def sign_in(made: ExamHouse, page, person):
+    """Sign a window in; gives the window."""
+    cookie = made.client(person).get_cookie("stringline")
+    page.context.add_cookies([{"name": "stringline", "value": cookie.value, "url": made.address}])
+    return page

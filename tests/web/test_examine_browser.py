@@ -1,52 +1,26 @@
 """Exams in a real browser: by keyboard alone, without script, without a connection, read by axe."""
 
-import threading
-
 import pytest
-import waitress
 from axe_playwright_python.sync_playwright import Axe
 from playwright.sync_api import expect
 from sqlalchemy import select
 
 from tests.six_kinds import RIGHT, form_fields
-from tests.web.exam_house import make_exam_house
+from tests.web.exam_house import make_exam_house, on_a_port, sign_in
 from tests.web.test_examine import key_of, post_form, sitting_of, slots
 from trainer.records.tables import ExamAnswer
 
 
 @pytest.fixture
 def wash(tmp_path):
-    """The exam house on a port of this machine."""
-    made = make_exam_house(f"sqlite:///{tmp_path / 'test.sqlite3'}", opens_cabinet=True)
-    made.app.config["WTF_CSRF_ENABLED"] = True
-    server = waitress.create_server(made.app, host="127.0.0.1", port=0)
-    thread = threading.Thread(target=server.run)
-    thread.start()
-    made.address = f"http://127.0.0.1:{server.effective_port}"
-    yield made
-
-    def close():
-        for channel in list(server.active_channels.values()):
-            channel.handle_close()
-        server.close()
-
-    server.trigger.pull_trigger(close)
-    server.task_dispatcher.shutdown()
-    thread.join(timeout=5)
-    made.cast.database.dispose()
+    with on_a_port(make_exam_house(f"sqlite:///{tmp_path / 'test.sqlite3'}", opens_cabinet=True)) as made:
+        yield made
 
 
 @pytest.fixture
 def enter(wash):
     """Signs a window in; gives the window."""
-
-    def sign_in(page, person=None):
-        client = wash.client(person or wash.cast.tom)
-        cookie = client.get_cookie("stringline")
-        page.context.add_cookies([{"name": "stringline", "value": cookie.value, "url": wash.address}])
-        return page
-
-    return sign_in
+    return lambda page, person=None: sign_in(wash, page, person or wash.cast.tom)
 
 
 def start(wash, page):
