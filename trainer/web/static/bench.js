@@ -80,7 +80,7 @@ class Bench {
     this.dress(reply.done);
     this.speak(reply.said);
     const over = this.region.querySelector("#result-title");
-    const again = over ?? (pressed && document.getElementById(pressed));
+    const again = over ?? (pressed ? document.getElementById(pressed) : null);
     if (over) over.scrollIntoView({ block: "start" });
     again?.focus({ preventScroll: true });
   }

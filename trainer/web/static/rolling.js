@@ -101,8 +101,10 @@ export class Runner {
   show(moment) {
     this.moment = moment;
     for (const part of this.parts) part.at(moment);
-    this.slider.value = moment;
+    // Ten times a second is enough for a number and a slider; what rolls moves with every frame.
     const said = `${moment.toFixed(1)} s`;
-    if (this.output.textContent !== said) this.output.textContent = said;
+    if (this.output.textContent === said) return;
+    this.output.textContent = said;
+    this.slider.value = moment;
   }
 }
