@@ -327,6 +327,9 @@ class FakeHouse:
     def site_values(self, site_id, version):
         return {}
 
+    def sheet(self, site_id, version):
+        raise AssertionError("no exam was closed, so no sheet is asked for")
+
 
 def test_the_sweeper_goes_on_after_a_failure_and_stops_when_told(monkeypatch, caplog):
     stopping, calls = threading.Event(), []

@@ -4,6 +4,7 @@ import pytest
 
 from tests.acts.certified import ALL_MET, CABINET, CRITICAL, STEPS, new_id
 from tests.cast import PASSWORD
+from tests.records.test_benches_queries import make_run
 from tests.web.certifying import hidden, way_on, words
 
 NEW = "/practicals/new?person={ana}&machine=conveyor"
@@ -126,3 +127,57 @@ def test_a_signed_practical_of_another_site_is_not_found(way):
 def test_a_learner_does_not_sign(way):
     assert way.by("ana").get("/practicals").status_code == 403
     assert way.by("ana").send(SIGN, **checklist(way)).status_code == 403
+
+
+def bench_run(way, person=None, points=92):
+    """An ended run of a bench; gives its public id."""
+    public_id = new_id()
+    make_run(way.cast, public_id, person, points=points)
+    return public_id
+
+
+def test_the_checklist_offers_the_person_s_ended_runs(way):
+    address = NEW.format(ana=ana(way))
+    assert "Bench runs" not in words(way.by("tom").get(address))
+    run, toms = bench_run(way), bench_run(way, way.cast.tom)
+    make_run(way.cast, going_on := new_id())
+    page = way.by("tom").get(address)
+    assert f'name="bench" value="{run}"' in page.text
+    assert toms not in page.text and going_on not in page.text
+    assert "✓ 92 of 100 points" in words(page)
+    assert "A bench never replaces a step" in words(page)
+
+
+def test_ten_runs_are_offered_at_most(way):
+    for _ in range(12):
+        bench_run(way)
+    page = way.by("tom").get(NEW.format(ana=ana(way)))
+    assert page.text.count('name="bench"') == 10
+
+
+def test_ticked_runs_stand_with_the_signed_practical_and_before_the_manager(way):
+    run, other = bench_run(way), bench_run(way, points=15)
+    way.exam()
+    answer = way.by("tom").send(SIGN, **checklist(way, bench=[run]))
+    manager = way.by("mia").get(f"/cabinets/{way.cast.main_cabinet}/decide/{ana(way)}")
+    for page in (way.by("tom").get(answer.location), manager):
+        assert "Bench runs shown with it" in words(page)
+        assert "A bench never replaces a step" in words(page)
+        assert f'href="/bench/{run}"' in page.text
+        assert other not in page.text
+    assert way.by("mia").get(f"/bench/{run}").status_code == 200
+
+
+def test_a_practical_without_runs_says_nothing_of_them(way):
+    bench_run(way)
+    signed = way.practical()
+    assert "Bench runs" not in words(way.by("tom").get(f"/practicals/{signed}"))
+
+
+def test_a_run_of_somebody_else_is_refused_and_the_ticks_stay(way):
+    run, toms = bench_run(way), bench_run(way, way.cast.tom)
+    answer = way.by("tom").send(SIGN, **checklist(way, bench=[run, toms]))
+    assert answer.status_code == 422
+    assert "One of the bench runs is not of this person" in words(answer)
+    assert f'name="bench" value="{run}" checked' in answer.text
+    assert way.evidence().practical_id is None

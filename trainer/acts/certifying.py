@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import json
 import uuid
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from datetime import datetime
 from typing import cast
@@ -20,10 +20,13 @@ from trainer.acts.transaction import Act, act
 from trainer.acts.tries import begin_try, failed_try, good_try
 from trainer.certificates.credential import canonical_hash, public_key_of, sign_credential
 from trainer.certificates.decision import (
+    MOST_BENCHES,
+    BenchShown,
     Proposal,
     Terms,
     expiry_of,
     failed_critical,
+    judge_benches,
     judge_decision,
     judge_practical,
     judge_second,
@@ -34,24 +37,41 @@ from trainer.certificates.decision import (
 from trainer.certificates.permission import Evidence, overlaps
 from trainer.certificates.statement import Statement, credential_document
 from trainer.exams.scheme import Scheme
+from trainer.exams.sitting import is_text
 from trainer.records import log
 from trainer.records.database import Database
+from trainer.records.queries import benches as bench_queries
 from trainer.records.queries import certifying as queries
+from trainer.records.queries.benches import BenchFacts
 from trainer.records.queries.sign_in import secrets_of
-from trainer.records.tables import Cabinet, Certificate, Decision, Exam, Machine, Person, Practical, Site
+from trainer.records.tables import (
+    Cabinet,
+    Certificate,
+    Decision,
+    Exam,
+    Machine,
+    Person,
+    Practical,
+    PracticalBench,
+    Site,
+)
 
 LONGEST_TEXT = 2000
 
 
 @dataclass(frozen=True)
 class Observed:
-    """A practical as the observer fills it in; `public_id` is made with the form, so sending it twice is one act."""
+    """A practical as the observer fills it in; `public_id` is made with the form, so sending it twice is one act.
+
+    benches: public ids of ended runs of the person that support it; they replace no step
+    """
 
     public_id: str
     person_id: int
     machine_id: int
     marks: Mapping[str, str | None]
     note: str = ""
+    benches: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True)
@@ -102,11 +122,14 @@ def _sign(this: Act, observed: Observed, scheme: Scheme, by: int) -> str | Refus
     person, observer = this.db.get_one(Person, observed.person_id), this.db.get_one(Person, by)
     machine = this.db.get_one(Machine, observed.machine_id)
     marks = marks_from(scheme.practical, observed.marks)
+    benches = tuple(dict.fromkeys(observed.benches))
+    runs = _runs_shown(this, benches)
     reasons = (
         *_foreign(observer.site_id, person.site_id, machine.site_id),
         *judge_practical(
             marks, by, cast(Role, observer.role), person.id, person_left=person.left_at is not None
         ),
+        *judge_benches([_shown(runs.get(one)) for one in benches], person.id),
         *_too_long(observed.note),
     )
     if reasons:
@@ -118,12 +141,23 @@ def _sign(this: Act, observed: Observed, scheme: Scheme, by: int) -> str | Refus
     )  # fmt: skip
     this.db.add(row)
     this.db.flush()
+    this.db.add_all(PracticalBench(practical_id=row.id, run_id=runs[one].id) for one in benches)
     this.log(
         "practical.passed" if row.passed else "practical.failed", by=observer.public_id, about=person.public_id,
         practical=row.public_id, machine=machine.key, scheme=scheme.id, version=scheme.version,
-        missed=list(failed_critical(marks)), digest=_digest(row.steps, row.note),
+        missed=list(failed_critical(marks)), benches=list(benches), digest=_digest(row.steps, row.note),
     )  # fmt: skip
     return row.public_id
+
+
+def _runs_shown(this: Act, benches: Sequence[str]) -> dict[str, BenchFacts]:
+    """The runs of these public ids; more than can stand are not looked for."""
+    asked = [one for one in benches if is_text(one)] if len(benches) <= MOST_BENCHES else []
+    return {one.public_id: one for one in bench_queries.runs_named(this.db, asked)}
+
+
+def _shown(run: BenchFacts | None) -> BenchShown | None:
+    return None if run is None else BenchShown(run.person_id, run.ended_at is not None)
 
 
 def decide(

@@ -23,6 +23,7 @@ from trainer.certificates.states import expiry
 from trainer.exams.scheme import Checklist
 
 MARKS = ("met", "not_met")
+MOST_BENCHES = 10  # runs of benches that are shown with one practical; common practice, no source
 
 
 @dataclass(frozen=True)
@@ -138,6 +139,26 @@ def judge_practical(
             "observer.is_person": observer_id != person_id,
             "practical.no_steps": bool(marks),
             "practical.unanswered": all(one.mark in MARKS for one in marks),
+        }
+    )
+
+
+@dataclass(frozen=True)
+class BenchShown:
+    """A run of a bench that an observer shows with a practical: whose it is, and whether it has ended."""
+
+    person_id: int
+    ended: bool
+
+
+def judge_benches(shown: Sequence[BenchShown | None], person_id: int) -> tuple[str, ...]:
+    """Every reason why these runs cannot stand beside a person's practical; None is one that nobody knows."""
+    if len(shown) > MOST_BENCHES:
+        return ("practical.too_many_benches",)
+    return unmet(
+        {
+            "practical.bench_not_theirs": all(one and one.person_id == person_id for one in shown),
+            "practical.bench_open": all(one is None or one.ended for one in shown),
         }
     )
 

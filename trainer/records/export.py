@@ -9,7 +9,17 @@ from sqlalchemy import ColumnElement, Table, select
 from sqlalchemy.orm import Session
 
 from trainer.records.log import FIRST
-from trainer.records.tables import Base, BenchAct, BenchRun, Exam, ExamAnswer, LogEntry, Person
+from trainer.records.tables import (
+    Base,
+    BenchAct,
+    BenchRun,
+    Exam,
+    ExamAnswer,
+    LogEntry,
+    Person,
+    Practical,
+    PracticalBench,
+)
 
 SECRET_COLUMNS = frozenset({"password_hash", "pin_hash", "token_hash", "session_number"})
 # Tries to sign in are swept away after a while and belong to nobody.
@@ -37,6 +47,8 @@ def _owned(table: Table, site_id: int) -> ColumnElement[bool]:
         return table.c.exam_id.in_(select(Exam.id).where(Exam.person_id.in_(people)))
     if table.name == BenchAct.__tablename__:
         return table.c.run_id.in_(select(BenchRun.id).where(BenchRun.person_id.in_(people)))
+    if table.name == PracticalBench.__tablename__:
+        return table.c.practical_id.in_(select(Practical.id).where(Practical.person_id.in_(people)))
     return table.c.person_id.in_(people)
 
 

@@ -13,12 +13,14 @@ from trainer.certificates.facts import ExamSat, Logged, PracticalSigned
 from trainer.certificates.permission import Evidence, Permission, Waiting, cabinet_permission, waiting_for
 from trainer.certificates.states import CertificateState
 from trainer.exams.scoring import read_result
+from trainer.web.benches import RunLine, run_line
 from trainer.web.dates import moment_words
 from trainer.web.house import house
 from trainer.web.words import Later, gettext, language
 
 if TYPE_CHECKING:
     from trainer.exams.scheme import Scheme
+    from trainer.records.queries.benches import BenchFacts
 
 LAPSE_DAYS = 60
 STATES: dict[CertificateState, Later] = {
@@ -127,16 +129,19 @@ class StepLine:
 
 @dataclass(frozen=True)
 class PracticalLine:
-    """A signed practical in words."""
+    """A signed practical in words; benches: the runs that the observer showed with it."""
 
     signed: PracticalSigned
     when: str
     outcome: str
     steps: tuple[StepLine, ...]
     not_met: int
+    benches: tuple[RunLine, ...] = ()
 
 
-def practical_line(signed: PracticalSigned, schemes: Mapping[str, Scheme]) -> PracticalLine:
+def practical_line(
+    signed: PracticalSigned, schemes: Mapping[str, Scheme], runs: Sequence[BenchFacts] = ()
+) -> PracticalLine:
     """A practical with its steps as they read today; a step that is no longer in the scheme keeps its id."""
     scheme = schemes.get(signed.scheme)
     known = {step.id: step for step in scheme.practical.steps} if scheme and scheme.practical else {}
@@ -150,7 +155,12 @@ def practical_line(signed: PracticalSigned, schemes: Mapping[str, Scheme]) -> Pr
     ]
     outcome = "✓ " + gettext("Practical passed") if signed.passed else "✗ " + gettext("Practical not passed")
     return PracticalLine(
-        signed, moment_words(signed.signed_at), outcome, tuple(steps), sum(not one.met for one in steps)
+        signed,
+        moment_words(signed.signed_at),
+        outcome,
+        tuple(steps),
+        sum(not one.met for one in steps),
+        tuple(run_line(one) for one in runs),
     )
 
 

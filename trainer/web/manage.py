@@ -16,6 +16,7 @@ from trainer.certificates.decision import Terms, evidence_reasons, expiry_of
 from trainer.certificates.facts import CabinetPlace, CertificateHeld
 from trainer.certificates.paper import RosterLine, RosterPaper, roster_pdf
 from trainer.certificates.permission import Evidence, cabinet_permission, lapses_within, overlaps
+from trainer.records.queries import benches as bench_queries
 from trainer.records.queries import certifying as queries
 from trainer.records.queries import people
 from trainer.web.cabinet_words import (
@@ -237,11 +238,12 @@ def _reviewed(case: Case) -> dict[str, object]:
     with reading() as db:
         sat = queries.exams_sat(db, e.person_id, scheme.id)
         signed = queries.practical_by_id(db, e.practical_id) if e.practical_id else None
+        runs = bench_queries.runs_of_practical(db, signed.public_id) if signed else []
     terms = Terms(scheme.certificate_months, case.cabinet.time_zone)
     lacking = evidence_reasons(e, terms, now())
     return {
         "case": case, "scheme": scheme, "exams": [exam_line(one, scheme) for one in sat],
-        "practical": practical_line(signed, house().schemes) if signed else None,
+        "practical": practical_line(signed, house().schemes, runs) if signed else None,
         "overlap": overlaps(e, me().id), "own": e.person_id == me().id, "lacking": say(lacking),
         "until": "" if lacking else moment_words(expiry_of(e, terms, now())),
         "line": person_line(cabinet_permission(e, now()), now()),

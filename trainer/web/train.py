@@ -14,12 +14,14 @@ from wtforms.validators import UUID, DataRequired, InputRequired
 from trainer.access.members import Member
 from trainer.access.refusal import Refused
 from trainer.acts import certifying as acts
-from trainer.certificates.decision import MARKS
+from trainer.certificates.decision import MARKS, MOST_BENCHES
 from trainer.certificates.facts import MachinePlace
 from trainer.certificates.permission import Evidence, waiting_for
 from trainer.records.database import Session
+from trainer.records.queries import benches as bench_queries
 from trainer.records.queries import certifying as queries
 from trainer.records.queries import people
+from trainer.web.benches import run_line
 from trainer.web.cabinet_words import cabinet_scheme, practical_line
 from trainer.web.callers import address
 from trainer.web.guards import needs
@@ -30,6 +32,7 @@ from trainer.web.words import Later, gettext
 page = Blueprint("train", __name__)
 
 STEP = "step-"
+BENCH = "bench"
 
 
 class WhoForm(Form):
@@ -104,7 +107,8 @@ def sign_practical() -> Response | tuple[str, int] | tuple[str, int, dict[str, s
     done = acts.sign_practical(
         house().database,
         acts.Observed(
-            form.form_id.data or "", place.person.id, place.machine.id, marks, note=form.note.data or ""
+            form.form_id.data or "", place.person.id, place.machine.id, marks, note=form.note.data or "",
+            benches=tuple(request.form.getlist(BENCH)),
         ),
         scheme=cabinet_scheme(), by=me().id, password=form.password.data or "", address=address(), now=now(),
     )  # fmt: skip
@@ -120,7 +124,8 @@ def practical(public_id: uuid.UUID) -> str:
     """One signed practical."""
     with reading() as db:
         signed = queries.practical(db, me().site_id, str(public_id)) or abort(404)
-    return render_template("train/practical.html", line=practical_line(signed, house().schemes))
+        runs = bench_queries.runs_of_practical(db, signed.public_id)
+    return render_template("train/practical.html", line=practical_line(signed, house().schemes, runs))
 
 
 def _checklist(form: PracticalForm, place: Place, marks: Mapping[str, str]) -> str:
@@ -130,7 +135,11 @@ def _checklist(form: PracticalForm, place: Place, marks: Mapping[str, str]) -> s
 def _shown(form: PracticalForm, place: Place, marks: Mapping[str, str]) -> dict[str, object]:
     scheme = cabinet_scheme()
     steps = scheme.practical.steps if scheme.practical else ()
+    with reading() as db:
+        runs = bench_queries.ended_runs(db, place.person.id, MOST_BENCHES)
+    ticked = frozenset(request.form.getlist(BENCH))
     return {
+        "runs": [(one.public_id, run_line(one), one.public_id in ticked) for one in runs], "bench": BENCH,
         "form": form, "place": place, "marks": marks, "steps": steps, "scheme": scheme, "choices": MARKS,
         "now": now(), "prefix": STEP,
     }  # fmt: skip

@@ -121,6 +121,19 @@ REFUSALS: dict[str, Sentence] = {
         "Some steps have no mark. Mark each step as met or not met, then sign.",
         "Faltan pasos por marcar. Marca cada paso como cumplido o no cumplido y luego firma.",
     ),
+    "practical.bench_not_theirs": Sentence(
+        "One of the bench runs is not of this person. Open the checklist again and tick theirs alone.",
+        "Uno de los intentos en los bancos de práctica no es de esta persona. Abre otra vez la lista y marca solo los "
+        "suyos.",
+    ),
+    "practical.bench_open": Sentence(
+        "One of the bench runs is not ended. Have it ended first, or leave it out.",
+        "Uno de los intentos en los bancos de práctica no está terminado. Que se termine primero, o déjalo fuera.",
+    ),
+    "practical.too_many_benches": Sentence(
+        "At most 10 bench runs go with a practical. Tick fewer.",
+        "Con una práctica van a lo más 10 intentos en los bancos de práctica. Marca menos.",
+    ),
     "decider.no_right": Sentence("Only a manager decides.", "Solo un gerente decide."),
     "decider.is_person": Sentence(
         "Nobody decides on themself. Ask another manager.",

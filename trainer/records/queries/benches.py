@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import json
-from collections.abc import Mapping
+from collections.abc import Collection, Mapping
 from dataclasses import dataclass
 from datetime import datetime
 from typing import Any, cast
@@ -11,7 +11,15 @@ from typing import Any, cast
 from sqlalchemy import Select, case, func, select
 from sqlalchemy.orm import Session, aliased
 
-from trainer.records.tables import BenchAct, BenchGiven, BenchRun, LogEntry, Person
+from trainer.records.tables import (
+    BenchAct,
+    BenchGiven,
+    BenchRun,
+    LogEntry,
+    Person,
+    Practical,
+    PracticalBench,
+)
 
 
 @dataclass(frozen=True)
@@ -106,6 +114,25 @@ def runs_of(db: Session, person_id: int, limit: int = 20) -> list[BenchFacts]:
     return _newest(db, _runs().where(BenchRun.person_id == person_id).limit(limit))
 
 
+def ended_runs(db: Session, person_id: int, limit: int) -> list[BenchFacts]:
+    """A person's runs that have ended, the one that ended last first. One statement."""
+    r = BenchRun
+    mine = _runs().where(r.person_id == person_id, r.ended_at.is_not(None))
+    return _read(db, mine.order_by(r.ended_at.desc(), r.id.desc()).limit(limit))
+
+
+def runs_named(db: Session, public_ids: Collection[str]) -> list[BenchFacts]:
+    """The runs of these public ids, whosesoever, in no order; those that are not there are left out. One statement."""
+    return _read(db, _runs().where(BenchRun.public_id.in_(public_ids)))
+
+
+def runs_of_practical(db: Session, public_id: str) -> list[BenchFacts]:
+    """The runs that an observer showed with a practical, the one that ended last first. One statement."""
+    b, r = PracticalBench, BenchRun
+    shown = _runs().join(b, b.run_id == r.id).join(Practical, Practical.id == b.practical_id)
+    return _read(db, shown.where(Practical.public_id == public_id).order_by(r.ended_at.desc(), r.id.desc()))
+
+
 def site_runs(db: Session, site_id: int, limit: int = 100) -> list[BenchFacts]:
     """The runs of everyone of a site who has not left, newest first. One statement."""
     return _newest(db, _runs().where(Person.site_id == site_id, Person.left_at.is_(None)).limit(limit))
@@ -184,7 +211,11 @@ def _runs() -> Select[*tuple[Any, ...]]:
 
 
 def _newest(db: Session, runs: Select[*tuple[Any, ...]]) -> list[BenchFacts]:
-    rows = db.execute(runs.order_by(BenchRun.started_at.desc(), BenchRun.id.desc()))
+    return _read(db, runs.order_by(BenchRun.started_at.desc(), BenchRun.id.desc()))
+
+
+def _read(db: Session, runs: Select[*tuple[Any, ...]]) -> list[BenchFacts]:
+    rows = db.execute(runs)
     return [BenchFacts(**row) for row in rows.mappings()]
 
 

@@ -2,7 +2,14 @@
 
 from trainer.records.tables.base import Base
 from trainer.records.tables.benches import BenchAct, BenchGiven, BenchRun
-from trainer.records.tables.certifying import Cabinet, Certificate, Decision, Machine, Practical
+from trainer.records.tables.certifying import (
+    Cabinet,
+    Certificate,
+    Decision,
+    Machine,
+    Practical,
+    PracticalBench,
+)
 from trainer.records.tables.exams import Exam, ExamAnswer
 from trainer.records.tables.learning import Drill, LessonRead, SkillStanding
 from trainer.records.tables.log import LogEntry
@@ -26,6 +33,7 @@ __all__ = [
     "Measurement",
     "Person",
     "Practical",
+    "PracticalBench",
     "SheetCheck",
     "SignInTry",
     "Site",

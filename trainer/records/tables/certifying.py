@@ -50,6 +50,16 @@ class Practical(Base):
     signed_at: Mapped[datetime]
 
 
+class PracticalBench(Base):
+    """A run of a bench that the observer shows with a practical; it supports the steps and replaces none."""
+
+    __tablename__ = "practical_bench"
+    __table_args__ = (UniqueConstraint("practical_id", "run_id"),)
+    id: Mapped[int] = mapped_column(primary_key=True)
+    practical_id: Mapped[int] = mapped_column(ForeignKey("practical.id"))
+    run_id: Mapped[int] = mapped_column(ForeignKey("bench_run.id"))
+
+
 class Decision(Base):
     """A manager's decision on one person and one cabinet, with the evidence it rested on."""
 
