@@ -4,7 +4,9 @@ import re
 
 import pytest
 
+from tests.acts.certified import new_id
 from tests.cast import PASSWORD
+from tests.records.test_benches_queries import make_run
 from tests.web.certifying import way_on
 from tests.web.test_look import faults, served, signed_in  # noqa: F401 - a fixture by its name
 from trainer.acts.accounts import choose
@@ -28,13 +30,15 @@ def test_no_page_has_a_fault_that_a_program_can_find(served, make_page, theme, w
     stage, address = served
     way = way_on(stage)
     way.exam(), way.practical(), way.decide()
-    way.exam(way.cast.rosa), way.practical(way.cast.rosa, by=way.cast.mia)
+    make_run(way.cast, run := new_id(), way.cast.rosa, points=92)
+    way.exam(way.cast.rosa)
+    signed = way.practical(way.cast.rosa, by=way.cast.mia, benches=(run,))
     way.decide(way.cast.rosa, overlap_reason="Tom is away.")
     choose(stage.cast.database, person_id=way.cast.mia, language=language, system="us", now=way.now)
     page = make_page(color_scheme=theme, viewport={"width": width, "height": 844}, is_mobile=width < 1000)
     signed_in(stage, page, address, way.cast.mia)
     found = []
-    for path in addresses(way):
+    for path in [*addresses(way), f"/practicals/{signed}"]:
         page.goto(address + path)
         found += [(path, fault) for fault in faults(page)]
     assert found == []
