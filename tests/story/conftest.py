@@ -2,6 +2,7 @@
 
 import pytest
 
+from tests.story.bench_hands import PHONE
 from tests.story.wash import serve_demo
 
 
@@ -11,3 +12,18 @@ def wash(tmp_path_factory):
     yield served
     served.server.close()
     served.house.database.dispose()
+
+
+@pytest.fixture
+def hand(wash, make_page):
+    """Makes a page for somebody who has signed in; what script or browser call an error is collected on it."""
+
+    def make(who, viewport=PHONE, wash=wash, **more):
+        page = make_page(viewport=viewport, **more)
+        page.set_default_timeout(20_000)
+        page.errors = []
+        page.on("console", lambda said: said.type == "error" and page.errors.append(said.text))
+        wash.sign_in(page, who)
+        return page
+
+    return make

@@ -1,35 +1,17 @@
-"""Each bench worked to full marks by pulling, by tapping and by keyboard; and what script must not lose or move."""
+"""Each bench worked to full marks by pulling, by tapping and by keyboard; what moves; what a trainer gives."""
 
 import re
 
 import pytest
 from playwright.sync_api import expect
 
-from tests.story.bench_hands import WAYS, Run, start, touch, work_out
+from tests.story.bench_hands import FULL, PHONE, TABLET, WAYS, Run, by_form, start, touch, work_out
+from tests.story.wash import press
 from trainer.benches.catalogue import benches
 
-PHONE = {"width": 360, "height": 740}
-TABLET = {"width": 820, "height": 1180}
 EVERY = sorted(benches())
-FULL = {"june": "100 of 100 points", "rico": "100 de 100 puntos", "pilar": "100 of 100 points"}
 
-
-@pytest.fixture
-def hand(wash, make_page):
-    """Makes a page for somebody who has signed in; errors of script are collected on it."""
-
-    def make(who, viewport=PHONE, **more):
-        page = make_page(viewport=viewport, has_touch=True, **more)
-        page.set_default_timeout(20_000)
-        page.errors = []
-        page.on("pageerror", lambda error: page.errors.append(str(error)))
-        wash.sign_in(page, who)
-        return page
-
-    return make
-
-
-# One in Spanish, one in metric, one on a tablet: who works which bench which way.
+# Two in Spanish, one in metric, three on a tablet: who works which bench which way. The rest: June, on a phone.
 WHO = {
     ("aiming", "keyboard"): ("june", TABLET),
     ("beam", "tapping"): ("pilar", PHONE),
@@ -38,6 +20,13 @@ WHO = {
     ("fault", "pulling"): ("rico", PHONE),
     ("lockout", "keyboard"): ("june", TABLET),
 }
+# Where it takes no longer than level 1.
+LEVEL = {
+    ("aiming", "keyboard"): "2",
+    ("beam", "tapping"): "2",
+    ("delay", "pulling"): "2",
+    ("fault", "keyboard"): "2",
+}
 
 
 @pytest.mark.parametrize("way", WAYS)
@@ -45,7 +34,7 @@ WHO = {
 def test_a_bench_is_worked_to_full_marks(wash, hand, bench, way):
     who, viewport = WHO.get((bench, way), ("june", PHONE))
     page = hand(who, viewport)
-    run = start(wash, page, bench)
+    run = start(wash, page, bench, LEVEL.get((bench, way), "1"))
     wash.look(page)
     middle = len(run.best()) // 2
     seen = []
@@ -111,7 +100,7 @@ FRAMES = """() => new Promise(done => {
 def test_what_rolls_is_smooth_on_a_slow_phone(wash, hand):
     """No frame over 32 ms with the processor slowed four times; the best of three, for other tests share these cores.
 
-    A frame that another process held up is a gap of two frames, 33.3 ms: one in a hundred of these is let pass.
+    A frame that another process held up is a gap of two frames, 33.3 ms: one in 120 is let pass.
     """
     page = hand("june")
     rolled(wash, page)
@@ -123,44 +112,12 @@ def test_what_rolls_is_smooth_on_a_slow_phone(wash, hand):
             page.get_by_role("button", name="Play").tap()
         gaps, work = (sorted(one) for one in page.evaluate(FRAMES))
         print(
-            f"\nframes: median {gaps[60]:.1f}, then {gaps[117]:.1f}, worst {gaps[-1]:.1f} ms, work {work[-1]:.1f}"
+            f"\nframes: median {gaps[60]:.1f}, then {gaps[118]:.1f}, worst {gaps[-1]:.1f} ms, work {work[-1]:.1f}"
         )
-        smooth = smooth or (gaps[117] <= 32 and work[-1] <= 32)
+        smooth = smooth or (gaps[118] <= 32 and work[-1] <= 32)
         if smooth:
             break
     assert smooth
-
-
-def test_an_act_that_finds_no_connection_arrives_by_itself_and_once(wash, hand):
-    page = hand("june")
-    run = start(wash, page, "delay", level="2")
-    page.context.set_offline(True)
-    page.fill("#set-on_delay", "0.4")
-    page.locator("#do-set").tap()
-    expect(page.locator("#offline")).to_be_visible()
-    assert run.kept().acts == ()
-    page.context.set_offline(False)
-    page.wait_for_function("() => document.getElementById('bench').dataset.number === '2'", timeout=30_000)
-    expect(page.locator("#offline")).to_be_hidden()
-    assert len(run.kept().acts) == 1
-
-
-def test_an_act_that_had_not_arrived_is_sent_after_a_reload_and_once(wash, hand):
-    page = hand("june")
-    run = start(wash, page, "delay", level="3")
-    page.route(
-        "**/bench/*", lambda route: route.abort() if route.request.method == "POST" else route.fallback()
-    )
-    page.fill("#set-on_delay", "0.5")
-    page.locator("#do-set").tap()
-    page.wait_for_function(f"() => localStorage.getItem('stringline bench {run.id}') !== null")
-    assert run.kept().acts == ()
-    page.unroute("**/bench/*")
-    page.reload()
-    page.wait_for_function("() => document.getElementById('bench').dataset.number === '2'")
-    page.reload()
-    assert len(run.kept().acts) == 1
-    assert page.get_attribute("#bench", "data-number") == "2"
 
 
 def test_from_a_lesson_to_a_running_bench_in_two_taps(wash, hand):
@@ -191,3 +148,41 @@ def test_a_handle_that_is_let_go_where_it_was_sends_nothing(wash, hand):
     touch(page, "touchEnd", None)
     page.reload()
     assert run.kept().acts == ()
+
+
+def test_without_script_a_bench_is_worked_to_full_marks(wash, hand):
+    page = hand("june", java_script_enabled=False)
+    run = start(wash, page, "delay", level="1")
+    for act in run.best():
+        by_form(run, act)
+    expect(page.locator("#result-title")).to_contain_text(FULL["june"])
+    assert run.kept().facts.points == 100
+
+
+def test_a_trainer_gives_a_task_and_sees_it_passed(wash, hand):
+    trainer, learner = hand("dale"), hand("june")
+    trainer.goto(f"{wash.address}/benches/given")
+    press(trainer, trainer.get_by_role("link", name=benches()["fault"].CARD.title.en, exact=True))
+    wash.look(trainer)
+    trainer.select_option("[name=person]", label="June Abbot")
+    trainer.select_option("[name=level]", "1")
+    trainer.fill("[name=note]", "Before your next shift, please.")
+    press(trainer)
+    row = trainer.locator("table tr", has_text="June Abbot").filter(has_text=benches()["fault"].CARD.title.en)
+    expect(row).to_contain_text("not started")
+    wash.look(trainer)
+    learner.goto(f"{wash.address}/today")
+    section = learner.locator("section[aria-labelledby=given-title]")
+    expect(section).to_contain_text("From Dale")
+    wash.look(learner)
+    press(learner, section.get_by_role("link", name=benches()["fault"].CARD.title.en))
+    card = learner.locator(".card", has_text="Before your next shift, please.")
+    press(learner, card.get_by_role("button"))
+    run = Run(wash, learner)
+    work_out(run, "tapping")
+    expect(learner.locator("#result-title")).to_contain_text(FULL["june"])
+    learner.goto(f"{wash.address}/today")
+    expect(section.filter(has_text=benches()["fault"].CARD.title.en)).to_have_count(0)
+    trainer.reload()
+    expect(row).to_contain_text("✓ 100 of 100 points")
+    expect(row.get_by_role("button")).to_have_count(0)

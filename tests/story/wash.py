@@ -100,12 +100,17 @@ def answer_right(page, instance, language="en") -> None:
     fill_in(page, instance, right_answer(instance, language))
 
 
-def serve_demo(folder) -> Wash:
-    """Build the demo in a folder and serve it on a free port."""
-    config = Config(
-        data_folder=folder, database_url=f"sqlite:///{folder / 'demo.sqlite3'}", secret=bytes(range(32)),
+def demo_config(folder, url) -> Config:
+    """The settings of the demo wash, the same in every process that serves it."""
+    return Config(
+        data_folder=folder, database_url=url, secret=bytes(range(32)),
         signing_key=bytes(range(32, 64)), host="127.0.0.1", port=0, https=False, proxies=0,
     )  # fmt: skip
+
+
+def serve_demo(folder) -> Wash:
+    """Build the demo in a folder and serve it on a free port."""
+    config = demo_config(folder, f"sqlite:///{folder / 'demo.sqlite3'}")
     database = Database(config.database_url)
     upgrade(database)
     database.dispose()
