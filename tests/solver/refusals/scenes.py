@@ -116,6 +116,7 @@ def _sights(words, **changed):
         (beam.blocked_interval, {"piece": PIECE}),
         (beam.sweep, {"pieces": (PIECE,)}),
         (beam.passes, {"pieces": (PIECE,)}),
+        (beam.sweep_and_passes, {"pieces": (PIECE,)}),
         (beam.blocked_spans, {"pieces": (PIECE,)}),
         (detection.detect, {"body": SEDAN}),
     )
