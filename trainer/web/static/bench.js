@@ -79,7 +79,7 @@ class Bench {
     for (const one of this.region.querySelectorAll("details[id]")) one.open ||= open.includes(one.id);
     this.dress(reply.done);
     this.speak(reply.said);
-    const over = this.region.querySelector("#result-title");
+    const over = this.region.querySelector("#result-title, #ended-title");
     const again = over ?? (pressed ? document.getElementById(pressed) : null);
     if (over) over.scrollIntoView({ block: "start" });
     again?.focus({ preventScroll: true });
