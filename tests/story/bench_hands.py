@@ -183,7 +183,7 @@ def pull(run, act, field) -> bool:
     wanted = float(run.shown(act, field))
     if abs(wanted - now) < 1e-9:
         return False
-    handle.scroll_into_view_if_needed()
+    to_the_middle(handle)
     per = [float(handle.get_attribute(f"data-per-{axis}") or 0) for axis in ("x", "y")]
     scale = handle.evaluate(
         "h => h.ownerSVGElement.getBoundingClientRect().width / h.ownerSVGElement.viewBox.baseVal.width"
@@ -199,7 +199,7 @@ def carry(run, grip) -> None:
     """Carry a card by its grip onto the zone, which comes into sight when the card is lifted."""
     page = run.page
     assert not room_is_drawn(page)
-    grip.scroll_into_view_if_needed()
+    to_the_middle(grip)
     room = grip.bounding_box()
     start = room["x"] + room["width"] / 2, room["y"] + room["height"] / 2
     touch(page, "touchStart", start)
@@ -211,6 +211,11 @@ def carry(run, grip) -> None:
     end = zone["x"] + zone["width"] / 2, zone["y"] + zone["height"] / 2
     touch(page, "touchMove", end)
     touch(page, "touchEnd", None)
+
+
+def to_the_middle(what) -> None:
+    """Scroll as a person does, clear of what stands at the top and at the bottom of the window."""
+    what.evaluate("one => one.scrollIntoView({ block: 'center' })")
 
 
 def room_is_drawn(page) -> bool:

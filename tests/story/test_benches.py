@@ -84,6 +84,22 @@ def test_where_less_motion_is_asked_for_nothing_moves_by_itself(wash, hand):
     assert page.evaluate(WHERE) != one
 
 
+SEEN = """one => { const box = one.getBoundingClientRect(); return box.top >= 0 && box.bottom <= innerHeight; }"""
+
+
+def test_what_an_act_did_is_in_sight_where_it_was_done(wash, hand):
+    page = hand("june")
+    run = start(wash, page, "fault", level="3")
+    page.locator(run.button(run.best()[0])).tap()
+    did = page.locator("#did")
+    expect(did).to_be_visible()
+    assert did.evaluate(SEEN)
+    page.goto(f"{wash.address}/today")
+    rolled(wash, page)
+    assert page.locator("figure:has([data-track]) svg").first.evaluate(SEEN)
+    assert page.locator("#did").evaluate(SEEN)
+
+
 # Gaps between frames, and what a frame's callbacks took before this one, which is the last of them [ms].
 FRAMES = """() => new Promise(done => {
   const gaps = [], work = []; let last = null;

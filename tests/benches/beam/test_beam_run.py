@@ -154,9 +154,16 @@ def test_a_car_that_is_cut_short_is_told_in_inches_and_pulses(make_task):
     told = beam.debrief(task, [at(task, 48, 48), FINISH], Reader("en", "us"))
     text = " ".join(told.outcome).replace("\u00a0", " ")
     assert "too short" in text and "pulses" in text
-    number = float(text.split("Measured ")[1].split(" in")[0])
+    number = float(text.lower().split("measured ")[1].split(" in")[0])
     pulses = int(text.split("too short, ")[1].split(" pulses")[0])
     assert pulses == round(number)
+
+
+def test_one_pulse_is_told_as_one(make_task):
+    task = make_task()
+    told = beam.debrief(task, beam.best(task).acts, Reader("en", "us"))
+    text = " ".join(told.outcome).replace("\u00a0", " ")
+    assert "too short, 1 pulse." in text and "1 pulses" not in text
 
 
 def test_a_typed_height_goes_to_the_nearest_of_the_grid(make_task):

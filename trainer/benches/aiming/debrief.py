@@ -88,7 +88,7 @@ def _knock_words(task: Task, found: Margins, end: State, reader: Reader) -> str:
 def _best_words(task: Task, end: State, reader: Reader) -> str:
     goal, top = best_turned(task), best_margins(task)
     turns = "; ".join(
-        f"{axis_words(axis, reader)}: {turn_words(axis, by, task.steps[axis // 2], reader)}"
+        f"{axis_words(axis, reader).lower()}, {turn_words(axis, by, task.steps[axis // 2], reader)}"
         for axis, by in enumerate(goal)
         if by
     )

@@ -105,7 +105,7 @@ def _vehicle(task: Task, row: int, at: int, to: Reader) -> str:
     name = f"{name[:1].upper()}{name[1:]}"
     fates, length = seen.fates[row, at], float(seen.length[row, at])
     wrong = (fates != ONCE).any()
-    text = f"{name}: {fate_said(fates, to)}." if wrong else f"{name}."
+    text = f"{name}: {fate_said(fates, to)}." if wrong else f"{name}:"
     if (fates == TWICE).any():
         text += to.say(" The second half gets its wash cut short.", " La segunda mitad sale mal lavada.")
     if math.isinf(seen.nose[row, at]) or abs(length) < _TOLD:
@@ -113,8 +113,10 @@ def _vehicle(task: Task, row: int, at: int, to: Reader) -> str:
     pulses = to.whole(abs(length) * task.sheet.conveyor.pulses_per_length)
     size = to.tape(abs(length))
     much = to.say("short" if length < 0 else "long", "de menos" if length < 0 else "de más")
-    return text + to.say(
-        f" Measured {size} too {much}, {pulses} pulses.", f" Se mide {size} {much}, {pulses} pulsos."
+    word = to.say("pulse", "pulso") if pulses == to.whole(1) else to.say("pulses", "pulsos")
+    measured = to.say("Measured" if wrong else "measured", "Se mide" if wrong else "se mide")
+    return f"{text} {measured} " + to.say(
+        f"{size} too {much}, {pulses} {word}.", f"{size} {much}, {pulses} {word}."
     )
 
 

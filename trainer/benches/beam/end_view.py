@@ -105,13 +105,8 @@ class EndView:
         out, align = (-4, "right") if side == "driver" else (4, "left")
         for y, height, nudge in ((low, room.low, -1), (high, room.high, 1)):
             paper.line([(at - 4, y), (at + 4, y)], "pencil", LINE)
-            paper.write(
-                self.reader.tape(height),
-                (at + out * 1.75, y + 5 * nudge),
-                align,
-                face="numbers",
-                ink="pencil",
-            )
+            # In words' letters, which are narrower: "48 pulg" has to stand between the edge and the line.
+            paper.write(self.reader.tape(height), (at + out * 1.75, y + 5 * nudge), align, ink="pencil")
 
     def _to_pull(self, paper: LivePaper) -> None:
         """The beam, tied to both heads, which can be pulled up and down."""

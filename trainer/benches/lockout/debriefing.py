@@ -199,7 +199,7 @@ def _moment(task: Task, judged: Judged, at: int, done: Done, reader: Reader) -> 
     mark = "✗" if said else "✓"
     drawings = (machine(task, done.after, reader, f"step-{at + 1}"),) if said else ()
     return Moment(
-        f"{at + 1}. {mark} {reader.said(done.card.label)}",
+        f"{mark} {reader.said(done.card.label)}",
         text,
         drawings,
         (now_table(task, done.after, reader),),

@@ -83,6 +83,8 @@ class Bench {
     const again = over ?? (pressed ? document.getElementById(pressed) : null);
     if (over) over.scrollIntoView({ block: "start" });
     again?.focus({ preventScroll: true });
+    // What rolls is brought into sight; what is there already does not move.
+    if (!over && reply.done) this.runner?.rolls?.closest("figure").scrollIntoView({ block: "nearest" });
   }
 
   // For those who hear the page: what stands in the region is not announced when it is put in.

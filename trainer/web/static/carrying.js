@@ -55,12 +55,13 @@ class Card {
   }
 
   lay(last) {
+    // Before anything of the page changes: what lies under the finger is what was seen there.
+    const zone = this.zoneAt(last);
     this.ghost?.remove();
     document.body.classList.remove("carrying");
     this.zone?.classList.remove("over");
     this.zone = null;
     if (!this.carried || last.type !== "pointerup") return;
-    const zone = this.zoneAt(last);
     if (!zone) return;
     const { form } = this.button;
     for (const [name, value] of new URLSearchParams(zone.dataset.drop)) {

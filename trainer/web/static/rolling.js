@@ -59,6 +59,7 @@ export class Runner {
       ...[...region.querySelectorAll(".drawings [data-track]")].map((mark) => new Rolling(mark)),
       ...[...region.querySelectorAll(".drawings [data-during]")].map((mark) => new During(mark)),
     ];
+    this.rolls = region.querySelector(".drawings [data-track]");
     box.hidden = false;
     this.button.addEventListener("click", () => (this.frame ? this.stop() : this.play()));
     this.slider.addEventListener("input", () => {
