@@ -9,6 +9,7 @@ from hypothesis import strategies as st
 from trainer.benches import beam
 from trainer.benches.acts import Act, Amount, read_form
 from trainer.benches.beam import debriefing, scoring, showing, sunlight
+from trainer.benches.beam.passing import passings
 from trainer.benches.beam.playing import place_act, play
 from trainer.benches.beam.task import Placed
 from trainer.benches.catalogue import benches
@@ -157,6 +158,14 @@ def test_a_car_that_is_cut_short_is_told_in_inches_and_pulses(make_task):
     number = float(text.lower().split("measured ")[1].split(" in")[0])
     pulses = int(text.split("too short, ")[1].split(" pulses")[0])
     assert pulses == round(number)
+
+
+@pytest.mark.parametrize(("eye", "dim"), [("exit", True), ("entry", False)])
+def test_light_that_no_height_gives_is_said_to_be_so(make_task, eye, dim):
+    task = make_task(eye=eye)
+    assert bool((passings(task).margin < 1).all()) is dim  # the demo's steam hangs at the exit
+    told = " ".join(beam.debrief(task, beam.best(task).acts, Reader("en", "us")).outcome)
+    assert ("too little light" in told) is dim and ("No height mends that" in told) is dim
 
 
 def test_one_pulse_is_told_as_one(make_task):

@@ -89,12 +89,12 @@ def _outcome(task: Task, placed: Placed, to: Reader) -> tuple[str, ...]:
             )
         )
     if seen.margin[row] < 1:
-        lines.append(
-            to.say(
-                "In thick steam too little light is left: the eye then reports a car that is not there.",
-                "Con vapor espeso queda muy poca luz: el ojo avisa de un carro que no está.",
-            )
+        dim = to.say(
+            "In thick steam too little light is left: the eye then reports a car that is not there.",
+            "Con vapor espeso queda muy poca luz: el ojo avisa de un carro que no está.",
         )
+        nowhere = to.say(" No height mends that: report it.", " Ninguna altura lo arregla: repórtalo.")
+        lines.append(dim if seen.margin.max() >= 1 else dim + nowhere)
     return tuple(lines)
 
 
