@@ -57,8 +57,11 @@ def test_a_bench_is_worked_to_full_marks(wash, hand, bench, way):
 def rolled(wash, page):
     """A beam bench on which one vehicle was just rolled past."""
     run = start(wash, page, "beam", level="2")
+    number = int(page.get_attribute("#bench", "data-number"))
     page.locator("ul.play button").nth(1).tap()
-    page.wait_for_selector(".runner:not([hidden])")
+    # The run may have been open, with drawings of an earlier roll: those of this one come with the next number.
+    expect(page.locator("#bench")).to_have_attribute("data-number", str(number + 1))
+    expect(page.locator(".runner")).to_be_visible()
     return run
 
 
