@@ -9,7 +9,7 @@ from datetime import datetime, timedelta
 from typing import NamedTuple
 
 from trainer.access.members import Member
-from trainer.acts import benches, certifying, exams, learning, sites
+from trainer.acts import benches, certifying, exams, learning, practicals, sites
 from trainer.acts.benches import BenchTools
 from trainer.acts.enrolment import Newcomer, enrol_newcomer
 from trainer.acts.exams import ExamTools
@@ -294,11 +294,11 @@ class Maker:
             cabinet = certifying_queries.cabinets(db, self.site_id)[0]
         checklist = self.scheme.practical
         assert checklist is not None
-        observed = certifying.Observed(
+        observed = practicals.Observed(
             str(uuid.uuid4()), person.id, cabinet.machine_id, {step.id: "met" for step in checklist.steps},
             "Steady hands, asked before every step that was new.",
         )  # fmt: skip
-        done = certifying.sign_practical(
+        done = practicals.sign_practical(
             self.database, observed, scheme=self.scheme, by=observer.id, password=PASSWORD, address="demo", now=at
         )  # fmt: skip
         if not isinstance(done, str):

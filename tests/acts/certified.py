@@ -6,7 +6,8 @@ from datetime import datetime, timedelta
 from pathlib import Path
 
 from tests.cast import MONDAY, PASSWORD, Cast
-from trainer.acts.certifying import Decided, Observed, approve_second, decide, sign_practical, withdraw
+from trainer.acts.certifying import Decided, approve_second, decide, withdraw
+from trainer.acts.practicals import Observed, sign_practical
 from trainer.exams.reading import load_schemes
 from trainer.records.tables import Exam
 

@@ -1,77 +1,30 @@
-"""Signing a practical, deciding, approving a second time, withdrawing: whatever leads to a certificate or ends it."""
+"""Deciding, approving a second time, withdrawing: what leads from evidence to a certificate, or ends it."""
 
 from __future__ import annotations
 
-import json
-import uuid
-from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from datetime import datetime
 from typing import cast
 
-import rfc8785
 from sqlalchemy import select
 
 from trainer.access.members import Role
 from trainer.access.refusal import Refused
-from trainer.access.throttle import name_key
-from trainer.acts.hashing import matches
+from trainer.acts.free_text import digest, too_long
+from trainer.acts.issuing import issue
 from trainer.acts.transaction import Act, act
-from trainer.acts.tries import begin_try, failed_try, good_try
-from trainer.certificates.credential import canonical_hash, public_key_of, sign_credential
 from trainer.certificates.decision import (
-    MOST_BENCHES,
-    BenchShown,
     Proposal,
     Terms,
-    expiry_of,
-    failed_critical,
-    judge_benches,
     judge_decision,
-    judge_practical,
     judge_second,
     judge_withdrawal,
-    marks_from,
-    practical_passed,
 )
 from trainer.certificates.permission import Evidence, overlaps
-from trainer.certificates.statement import Statement, credential_document
 from trainer.exams.scheme import Scheme
-from trainer.exams.sitting import is_text
-from trainer.records import log
 from trainer.records.database import Database
-from trainer.records.queries import benches as bench_queries
 from trainer.records.queries import certifying as queries
-from trainer.records.queries.benches import BenchFacts
-from trainer.records.queries.sign_in import secrets_of
-from trainer.records.tables import (
-    Cabinet,
-    Certificate,
-    Decision,
-    Exam,
-    Machine,
-    Person,
-    Practical,
-    PracticalBench,
-    Site,
-)
-
-LONGEST_TEXT = 2000
-
-
-@dataclass(frozen=True)
-class Observed:
-    """A practical as the observer fills it in; `public_id` is made with the form, so sending it twice is one act.
-
-    benches: public ids of ended runs of the person that support it; they replace no step
-    """
-
-    public_id: str
-    person_id: int
-    machine_id: int
-    marks: Mapping[str, str | None]
-    note: str = ""
-    benches: tuple[str, ...] = ()
+from trainer.records.tables import Cabinet, Certificate, Decision, Person, Site
 
 
 @dataclass(frozen=True)
@@ -84,80 +37,6 @@ class Decided:
     granted: bool
     reason: str = ""
     overlap_reason: str = ""
-
-
-def sign_practical(
-    database: Database,
-    observed: Observed,
-    *,
-    scheme: Scheme,
-    by: int,
-    password: str,
-    address: str,
-    now: datetime,
-) -> str | Refused:
-    """Sign a practical with one's own password; gives its public id. A failed practical is signed too."""
-    with database.reading() as db:
-        observer = secrets_of(db, by)
-    if observer is None:
-        raise LookupError(f"there is no person {by}")
-    tried = begin_try(database, key=name_key(observer.sign_in_name), address=address, now=now)
-    if isinstance(tried, Refused):
-        return tried
-    fine = matches(observer.password_hash, password)
-    with act(database, now) as this:
-        if not fine:
-            failed_try(this, tried, observer.public_id)
-            return Refused(("signature.wrong",))
-        good_try(this, tried)
-        return _sign(this, observed, scheme, by)
-
-
-def _sign(this: Act, observed: Observed, scheme: Scheme, by: int) -> str | Refused:
-    earlier = this.db.scalar(select(Practical).where(Practical.public_id == observed.public_id))
-    if earlier is not None:
-        # Sent twice, by a double click or a lost answer: what was signed first stands.
-        mine = (earlier.observer_id, earlier.person_id) == (by, observed.person_id)
-        return earlier.public_id if mine else Refused(("form.used",))
-    person, observer = this.db.get_one(Person, observed.person_id), this.db.get_one(Person, by)
-    machine = this.db.get_one(Machine, observed.machine_id)
-    marks = marks_from(scheme.practical, observed.marks)
-    benches = tuple(dict.fromkeys(observed.benches))
-    runs = _runs_shown(this, benches)
-    reasons = (
-        *_foreign(observer.site_id, person.site_id, machine.site_id),
-        *judge_practical(
-            marks, by, cast(Role, observer.role), person.id, person_left=person.left_at is not None
-        ),
-        *judge_benches([_shown(runs.get(one)) for one in benches], person.id),
-        *_too_long(observed.note),
-    )
-    if reasons:
-        return Refused(reasons)
-    row = Practical(
-        public_id=observed.public_id, person_id=person.id, machine_id=machine.id, scheme=scheme.id,
-        scheme_version=scheme.version, observer_id=by, note=observed.note.strip(), signed_at=this.now,
-        steps=json.dumps({one.step: one.mark for one in marks}), passed=practical_passed(marks),
-    )  # fmt: skip
-    this.db.add(row)
-    this.db.flush()
-    this.db.add_all(PracticalBench(practical_id=row.id, run_id=runs[one].id) for one in benches)
-    this.log(
-        "practical.passed" if row.passed else "practical.failed", by=observer.public_id, about=person.public_id,
-        practical=row.public_id, machine=machine.key, scheme=scheme.id, version=scheme.version,
-        missed=list(failed_critical(marks)), benches=list(benches), digest=_digest(row.steps, row.note),
-    )  # fmt: skip
-    return row.public_id
-
-
-def _runs_shown(this: Act, benches: Sequence[str]) -> dict[str, BenchFacts]:
-    """The runs of these public ids; more than can stand are not looked for."""
-    asked = [one for one in benches if is_text(one)] if len(benches) <= MOST_BENCHES else []
-    return {one.public_id: one for one in bench_queries.runs_named(this.db, asked)}
-
-
-def _shown(run: BenchFacts | None) -> BenchShown | None:
-    return None if run is None else BenchShown(run.person_id, run.ended_at is not None)
 
 
 def decide(
@@ -178,13 +57,13 @@ def decide(
         )
         reasons = (
             *judge_decision(e, proposal, _terms(this, cabinet, scheme), now),
-            *_too_long(decided.reason, decided.overlap_reason),
+            *too_long(decided.reason, decided.overlap_reason),
         )
         if reasons:
             return Refused(reasons)
         row = _write_decision(this, e, decided, manager)
         if decided.granted and row.overlap_reason is None:
-            _issue(this, e, row, scheme=scheme, by=manager, signing_key=signing_key)
+            issue(this, e, row, scheme=scheme, by=manager, signing_key=signing_key)
         return row.public_id
 
 
@@ -201,7 +80,7 @@ def _write_decision(this: Act, e: Evidence, decided: Decided, manager: Person) -
     kind = "decision.granted" if decided.granted else "decision.refused"
     this.log(
         "decision.waits" if overlap else kind, by=manager.public_id, about=e.person_public_id,
-        decision=row.public_id, cabinet=_cabinet_key(this, e), digest=_digest(row.reason, row.overlap_reason or ""),
+        decision=row.public_id, cabinet=_cabinet_key(this, e), digest=digest(row.reason, row.overlap_reason or ""),
     )  # fmt: skip
     return row
 
@@ -232,7 +111,7 @@ def approve_second(
             "decision.approved", by=manager.public_id, about=e.person_public_id, decision=row.public_id,
             cabinet=cabinet.key,
         )  # fmt: skip
-        return _issue(this, e, row, scheme=scheme, by=manager, signing_key=signing_key)
+        return issue(this, e, row, scheme=scheme, by=manager, signing_key=signing_key)
 
 
 def withdraw(database: Database, *, certificate: str, by: int, reason: str, now: datetime) -> str | Refused:
@@ -244,7 +123,7 @@ def withdraw(database: Database, *, certificate: str, by: int, reason: str, now:
             return Refused(("site.other",))
         if row.withdrawn_at is not None:
             return row.public_id
-        reasons = (*judge_withdrawal(cast(Role, manager.role), reason), *_too_long(reason))
+        reasons = (*judge_withdrawal(cast(Role, manager.role), reason), *too_long(reason))
         if reasons:
             return Refused(reasons)
         person = this.db.get_one(Person, row.person_id)
@@ -252,7 +131,7 @@ def withdraw(database: Database, *, certificate: str, by: int, reason: str, now:
             one.withdrawn_at, one.withdrawn_by_id, one.withdrawn_reason = now, by, reason.strip()
             this.log(
                 "certificate.withdrawn", by=manager.public_id, about=person.public_id,
-                certificate=one.public_id, digest=_digest(reason.strip()),
+                certificate=one.public_id, digest=digest(reason.strip()),
             )  # fmt: skip
         return row.public_id
 
@@ -264,63 +143,9 @@ def _running(this: Act, row: Certificate) -> list[Certificate]:
     return list(this.db.scalars(select(c).where(*same, c.withdrawn_at.is_(None), c.expires_at > this.now)))
 
 
-def _issue(
-    this: Act, e: Evidence, decision: Decision, *, scheme: Scheme, by: Person, signing_key: bytes
-) -> str:
-    """Sign the certificate of a granted decision and keep it; its hash stands in the log."""
-    cabinet = this.db.get_one(Cabinet, e.cabinet_id)
-    site = this.db.get_one(Site, cabinet.site_id)
-    row = Certificate(
-        public_id=str(uuid.uuid4()), person_id=e.person_id, cabinet_id=cabinet.id, decision_id=decision.id,
-        scheme=scheme.id, scheme_version=scheme.version, effective_at=this.now,
-        expires_at=expiry_of(e, Terms(scheme.certificate_months, site.time_zone), this.now),
-    )  # fmt: skip
-    said = _statement(this, e, row, decision, title=scheme.title.en)
-    document = credential_document(said, public_key_of(signing_key))
-    signed = sign_credential(document, signing_key, this.now)
-    row.credential = rfc8785.dumps(signed).decode("utf-8")
-    this.db.add(row)
-    this.db.flush()
-    this.log(
-        "certificate.issued", by=by.public_id, about=e.person_public_id, certificate=row.public_id,
-        decision=decision.public_id, cabinet=cabinet.key, scheme=scheme.id, version=scheme.version,
-        expires=log.moment_text(row.expires_at), hash=canonical_hash(signed),
-    )  # fmt: skip
-    return row.public_id
-
-
-def _statement(this: Act, e: Evidence, row: Certificate, decision: Decision, *, title: str) -> Statement:
-    cabinet = this.db.get_one(Cabinet, row.cabinet_id)
-    site = this.db.get_one(Site, cabinet.site_id)
-    exam, practical = (
-        this.db.get_one(Exam, decision.exam_id),
-        this.db.get_one(Practical, decision.practical_id),
-    )
-    return Statement(
-        certificate=row.public_id, person_public_id=e.person_public_id, person=e.person, site=site.name,
-        cabinet_key=cabinet.key, cabinet=cabinet.name, machine=e.machine, scheme=row.scheme,
-        scheme_version=row.scheme_version, title=title, effective_at=row.effective_at,
-        expires_at=row.expires_at, exam=exam.public_id, practical=practical.public_id,
-        decision=decision.public_id, log_head=queries.log_head(this.db),
-    )  # fmt: skip
-
-
 def _terms(this: Act, cabinet: Cabinet, scheme: Scheme) -> Terms:
     return Terms(scheme.certificate_months, this.db.get_one(Site, cabinet.site_id).time_zone)
 
 
 def _cabinet_key(this: Act, e: Evidence) -> str:
     return this.db.get_one(Cabinet, e.cabinet_id).key
-
-
-def _foreign(*sites: int) -> tuple[str, ...]:
-    return () if len(set(sites)) == 1 else ("site.other",)
-
-
-def _too_long(*texts: str) -> tuple[str, ...]:
-    return ("text.too_long",) if any(len(text) > LONGEST_TEXT for text in texts) else ()
-
-
-def _digest(*texts: str) -> str:
-    """What the log keeps of free text: names may stand in it, so the text itself stays outside."""
-    return canonical_hash({"texts": list(texts)})

@@ -13,7 +13,7 @@ from wtforms.validators import UUID, DataRequired, InputRequired
 
 from trainer.access.members import Member
 from trainer.access.refusal import Refused
-from trainer.acts import certifying as acts
+from trainer.acts import practicals as acts
 from trainer.certificates.decision import MARKS, MOST_BENCHES
 from trainer.certificates.facts import MachinePlace
 from trainer.certificates.permission import Evidence, waiting_for

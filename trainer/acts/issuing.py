@@ -1,0 +1,58 @@
+"""Issuing the certificate of a granted decision: the signed credential, and its hash in the log."""
+
+from __future__ import annotations
+
+import uuid
+
+import rfc8785
+
+from trainer.acts.transaction import Act
+from trainer.certificates.credential import canonical_hash, public_key_of, sign_credential
+from trainer.certificates.decision import Terms, expiry_of
+from trainer.certificates.permission import Evidence
+from trainer.certificates.statement import Statement, credential_document
+from trainer.exams.scheme import Scheme
+from trainer.records import log
+from trainer.records.queries import certifying as queries
+from trainer.records.tables import Cabinet, Certificate, Decision, Exam, Person, Practical, Site
+
+
+def issue(
+    this: Act, e: Evidence, decision: Decision, *, scheme: Scheme, by: Person, signing_key: bytes
+) -> str:
+    """Sign the certificate of a granted decision and keep it; its hash stands in the log."""
+    cabinet = this.db.get_one(Cabinet, e.cabinet_id)
+    site = this.db.get_one(Site, cabinet.site_id)
+    row = Certificate(
+        public_id=str(uuid.uuid4()), person_id=e.person_id, cabinet_id=cabinet.id, decision_id=decision.id,
+        scheme=scheme.id, scheme_version=scheme.version, effective_at=this.now,
+        expires_at=expiry_of(e, Terms(scheme.certificate_months, site.time_zone), this.now),
+    )  # fmt: skip
+    said = _statement(this, e, row, decision, title=scheme.title.en)
+    document = credential_document(said, public_key_of(signing_key))
+    signed = sign_credential(document, signing_key, this.now)
+    row.credential = rfc8785.dumps(signed).decode("utf-8")
+    this.db.add(row)
+    this.db.flush()
+    this.log(
+        "certificate.issued", by=by.public_id, about=e.person_public_id, certificate=row.public_id,
+        decision=decision.public_id, cabinet=cabinet.key, scheme=scheme.id, version=scheme.version,
+        expires=log.moment_text(row.expires_at), hash=canonical_hash(signed),
+    )  # fmt: skip
+    return row.public_id
+
+
+def _statement(this: Act, e: Evidence, row: Certificate, decision: Decision, *, title: str) -> Statement:
+    cabinet = this.db.get_one(Cabinet, row.cabinet_id)
+    site = this.db.get_one(Site, cabinet.site_id)
+    exam, practical = (
+        this.db.get_one(Exam, decision.exam_id),
+        this.db.get_one(Practical, decision.practical_id),
+    )
+    return Statement(
+        certificate=row.public_id, person_public_id=e.person_public_id, person=e.person, site=site.name,
+        cabinet_key=cabinet.key, cabinet=cabinet.name, machine=e.machine, scheme=row.scheme,
+        scheme_version=row.scheme_version, title=title, effective_at=row.effective_at,
+        expires_at=row.expires_at, exam=exam.public_id, practical=practical.public_id,
+        decision=decision.public_id, log_head=queries.log_head(this.db),
+    )  # fmt: skip
