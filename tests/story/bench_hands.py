@@ -2,6 +2,8 @@
 
 import re
 
+from playwright.sync_api import expect
+
 from tests.story.wash import press
 from trainer.acts import benches as acts
 from trainer.benches.acts import Amount
@@ -272,3 +274,14 @@ def start(wash, page, bench, level="1") -> Run:
         page.locator("main button.act").first.click()
     assert re.search(r"/bench/[0-9a-f-]{36}$", page.url)
     return Run(wash, page)
+
+
+def rolled(wash, page) -> Run:
+    """A beam bench on which one vehicle was just rolled past."""
+    run = start(wash, page, "beam", level="2")
+    number = int(page.get_attribute("#bench", "data-number"))
+    page.locator("ul.play button").nth(1).tap()
+    # The run may have been open, with drawings of an earlier roll: those of this one come with the next number.
+    expect(page.locator("#bench")).to_have_attribute("data-number", str(number + 1))
+    expect(page.locator(".runner")).to_be_visible()
+    return run

@@ -5,7 +5,7 @@ import re
 import pytest
 from playwright.sync_api import expect
 
-from tests.story.bench_hands import FULL, PHONE, TABLET, WAYS, Run, by_form, start, touch, work_out
+from tests.story.bench_hands import FULL, PHONE, TABLET, WAYS, Run, by_form, rolled, start, touch, work_out
 from tests.story.wash import press
 from trainer.benches.catalogue import benches
 
@@ -54,17 +54,6 @@ def test_a_bench_is_worked_to_full_marks(wash, hand, bench, way):
     assert (facts.points, facts.passed) == (100, True)
 
 
-def rolled(wash, page):
-    """A beam bench on which one vehicle was just rolled past."""
-    run = start(wash, page, "beam", level="2")
-    number = int(page.get_attribute("#bench", "data-number"))
-    page.locator("ul.play button").nth(1).tap()
-    # The run may have been open, with drawings of an earlier roll: those of this one come with the next number.
-    expect(page.locator("#bench")).to_have_attribute("data-number", str(number + 1))
-    expect(page.locator(".runner")).to_be_visible()
-    return run
-
-
 WHERE = "[...document.querySelectorAll('[data-track]')].map(one => one.getAttribute('transform')).join()"
 
 
@@ -101,42 +90,6 @@ def test_what_an_act_did_is_in_sight_where_it_was_done(wash, hand):
     rolled(wash, page)
     assert page.locator("figure:has([data-track]) svg").first.evaluate(SEEN)
     assert page.locator("#did").evaluate(SEEN)
-
-
-# Gaps between frames, and what a frame's callbacks took before this one, which is the last of them [ms].
-FRAMES = """() => new Promise(done => {
-  const gaps = [], work = []; let last = null;
-  const tick = now => {
-    work.push(performance.now() - now);
-    if (last !== null) gaps.push(now - last);
-    last = now;
-    if (gaps.length < 120) requestAnimationFrame(tick); else done([gaps, work]);
-  };
-  requestAnimationFrame(tick);
-})"""
-
-
-def test_what_rolls_is_smooth_on_a_slow_phone(wash, hand):
-    """No frame over 32 ms with the processor slowed four times; the best of three, for other tests share these cores.
-
-    A frame that another process held up is a gap of two frames, 33.3 ms: one in 120 is let pass.
-    """
-    page = hand("june")
-    rolled(wash, page)
-    session = page.context.new_cdp_session(page)
-    session.send("Emulation.setCPUThrottlingRate", {"rate": 4})
-    smooth = False
-    for _ in range(3):
-        if page.get_by_role("button", name="Play").count():
-            page.get_by_role("button", name="Play").tap()
-        gaps, work = (sorted(one) for one in page.evaluate(FRAMES))
-        print(
-            f"\nframes: median {gaps[60]:.1f}, then {gaps[118]:.1f}, worst {gaps[-1]:.1f} ms, work {work[-1]:.1f}"
-        )
-        smooth = smooth or (gaps[118] <= 32 and work[-1] <= 32)
-        if smooth:
-            break
-    assert smooth
 
 
 def test_from_a_lesson_to_a_running_bench_in_two_taps(wash, hand):
