@@ -5,25 +5,23 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import Any
 
-from sqlalchemy import ColumnElement, Table, select
+from sqlalchemy import ColumnElement, Table, select, true
 from sqlalchemy.orm import Session
 
 from trainer.records.log import FIRST
-from trainer.records.tables import (
-    Base,
-    BenchAct,
-    BenchRun,
-    Exam,
-    ExamAnswer,
-    LogEntry,
-    Person,
-    Practical,
-    PracticalBench,
-)
+from trainer.records.tables import Base, Exam, LogEntry, Person
 
 SECRET_COLUMNS = frozenset({"password_hash", "pin_hash", "token_hash", "session_number"})
 # Tries to sign in are swept away after a while and belong to nobody.
 LEFT_OUT = frozenset({"sign_in_try", "log_entry"})
+# A head is over the log of the whole installation, so every site gets every head.
+WHOLE = frozenset({"log_head"})
+# Tables that name neither site nor person: the column that leads to a table which names a person, and that table.
+THROUGH = {
+    "exam_answer": ("exam_id", Base.metadata.tables["exam"]),
+    "bench_act": ("run_id", Base.metadata.tables["bench_run"]),
+    "practical_bench": ("practical_id", Base.metadata.tables["practical"]),
+}
 
 
 def exported_tables(db: Session, site_id: int) -> Iterator[tuple[str, list[dict[str, Any]]]]:
@@ -39,17 +37,14 @@ def exported_tables(db: Session, site_id: int) -> Iterator[tuple[str, list[dict[
 
 def _owned(table: Table, site_id: int) -> ColumnElement[bool]:
     people = select(Person.id).where(Person.site_id == site_id)
+    if table.name in WHOLE:
+        return true()
+    if table.name in THROUGH:
+        column, parent = THROUGH[table.name]
+        return table.c[column].in_(select(parent.c.id).where(parent.c.person_id.in_(people)))
     if table.name == "site":
         return table.c.id == site_id
-    if "site_id" in table.c:
-        return table.c.site_id == site_id
-    if table.name == ExamAnswer.__tablename__:
-        return table.c.exam_id.in_(select(Exam.id).where(Exam.person_id.in_(people)))
-    if table.name == BenchAct.__tablename__:
-        return table.c.run_id.in_(select(BenchRun.id).where(BenchRun.person_id.in_(people)))
-    if table.name == PracticalBench.__tablename__:
-        return table.c.practical_id.in_(select(Practical.id).where(Practical.person_id.in_(people)))
-    return table.c.person_id.in_(people)
+    return table.c.site_id == site_id if "site_id" in table.c else table.c.person_id.in_(people)
 
 
 def _log(db: Session, site_id: int) -> Iterator[dict[str, Any]]:

@@ -11,6 +11,7 @@ from trainer.records.tables.certifying import (
     PracticalBench,
 )
 from trainer.records.tables.exams import Exam, ExamAnswer
+from trainer.records.tables.heads import LogHead
 from trainer.records.tables.learning import Drill, LessonRead, SkillStanding
 from trainer.records.tables.log import LogEntry
 from trainer.records.tables.measuring import Measurement, SheetCheck
@@ -29,6 +30,7 @@ __all__ = [
     "ExamAnswer",
     "LessonRead",
     "LogEntry",
+    "LogHead",
     "Machine",
     "Measurement",
     "Person",
