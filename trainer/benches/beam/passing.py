@@ -17,7 +17,7 @@ from trainer.sites.survey.seeing import LEAST_GAIN, Speeds
 from trainer.solver.detection import Detection, detect
 from trainer.solver.numbers import Floats
 
-PLACES = 5  # in the lane at which each vehicle rolls: both ends, the middle, halfway between
+PLACES = 3  # in the lane at which each vehicle rolls: both ends and the middle
 ONCE, TWICE, MISSED, UNDER, OVER = range(5)
 Fates = npt.NDArray[np.int8]
 
