@@ -19,6 +19,7 @@ from trainer.records import log
 from trainer.records.backup import BackupError, restore_backup, write_backup
 from trainer.records.database import Database
 from trainer.records.export import exported_tables
+from trainer.records.heads import verify_heads
 from trainer.records.migrate import require_current
 from trainer.records.queries.people import sites
 
@@ -27,7 +28,8 @@ FORMULA_STARTS = ("=", "+", "-", "@", "\t", "\r", "\n")
 
 
 @contextmanager
-def _opened(*, current: bool = True) -> Iterator[Database]:
+def opened(*, current: bool = True) -> Iterator[Database]:
+    """The installation's database, with one clear line for whatever is wrong."""
     with clear_refusals():
         database = Database(database_address(read_settings(os.environ)))
         try:
@@ -42,17 +44,26 @@ def _opened(*, current: bool = True) -> Iterator[Database]:
 
 @click.command("verify-log")
 @click.option("--head", help="A head noted earlier: the log must still hold it.")
-def verify_log(head: str | None) -> None:
-    """Walk the record log from its first entry; exit 1 and name each entry that does not hold."""
-    with _opened() as database, database.reading() as db:
+@click.option(
+    "--key", "keys", multiple=True, help="A public key (z6Mk…) that may sign heads; others are named."
+)
+def verify_log(head: str | None, keys: tuple[str, ...]) -> None:
+    """Walk the record log from its first entry, and check every signed head; exit 1 and name what does not hold."""
+    with opened() as database, database.reading() as db:
         report = log.verify(db)
+        heads = verify_heads(db, set(keys) or None)
         known = head is None or log.holds(db, head)
+    for step in report.time_steps:
+        click.echo(f"entry {step.seq}: {step.why}: the clock was set back; the chain is not touched by that")
     for flaw in report.flaws:
         click.echo(f"entry {flaw.seq}: {flaw.why}")
+    for flaw in heads.flaws:
+        click.echo(f"head {flaw.seq}: {flaw.why}")
     if not known:
         click.echo(f"no entry has the head {head}: the log was rewritten or cut since it was noted")
-    if report.flaws or not known:
+    if report.flaws or heads.flaws or not known:
         raise SystemExit(1)
+    click.echo(f"{heads.heads} signed heads hold, keys: {', '.join(heads.keys) or 'none'}")
     click.echo(f"the log holds: {report.entries} entries, head {report.head}")
 
 
@@ -60,7 +71,7 @@ def verify_log(head: str | None) -> None:
 @click.argument("file", type=click.Path(path_type=Path, dir_okay=False))
 def backup(file: Path) -> None:
     """Copy every row to FILE in one snapshot while people work."""
-    with _opened() as database:
+    with opened() as database:
         done = write_backup(database, file)
     click.echo(f"{file}: {done.rows} rows, {done.log_entries} log entries, head {done.head}")
 
@@ -69,7 +80,7 @@ def backup(file: Path) -> None:
 @click.argument("file", type=click.Path(path_type=Path, dir_okay=False, exists=True))
 def restore(file: Path) -> None:
     """Fill the empty database of DATABASE_URL from a backup, SQLite or PostgreSQL, whichever wrote it."""
-    with _opened(current=False) as database:
+    with opened(current=False) as database:
         done = restore_backup(database, file)
     click.echo(f"restored {done.rows} rows, {done.log_entries} log entries, head {done.head}")
 
@@ -79,7 +90,7 @@ def restore(file: Path) -> None:
 @click.argument("folder", type=click.Path(path_type=Path, file_okay=False))
 def export(site_id: int, folder: Path) -> None:
     """Write everything a site owns to FOLDER, each table as CSV and as JSON."""
-    with _opened() as database, database.reading() as db:
+    with opened() as database, database.reading() as db:
         if site_id not in {id_ for id_, _ in sites(db)}:
             raise RefusedError(f"--site: there is no site {site_id}.")
         folder.mkdir(parents=True, exist_ok=True)

@@ -18,6 +18,7 @@ from waitress.server import BaseWSGIServer  # type: ignore[import-untyped]
 
 from trainer import demo as demo_wash
 from trainer.acts.exams import ExamTools, close_overdue
+from trainer.acts.heads import sign_daily
 from trainer.cli.preparing import OWNER_ALONE, prepare_installation
 from trainer.cli.refusals import RefusedError, clear_refusals
 from trainer.config import Config, read_config
@@ -28,6 +29,7 @@ from trainer.web.open_house import open_house
 
 THREADS = 8
 SWEEP_SECONDS = 1.0
+HEAD_SECONDS = 60.0
 log = logging.getLogger("stringline")
 
 
@@ -95,14 +97,16 @@ def _written(host: str) -> str:
 
 def _serve(server: BaseWSGIServer, house: House) -> None:
     stopping = Event()
-    sweeper = Thread(target=sweep, args=(house, stopping), name="sweeper", daemon=True)
-    sweeper.start()
+    sweepers = [Thread(target=one, args=(house, stopping), daemon=True) for one in (sweep, sign_heads)]
+    for sweeper in sweepers:
+        sweeper.start()
     signal.signal(signal.SIGTERM, _stop)
     try:
         server.run()
     finally:
         stopping.set()
-        sweeper.join(timeout=10)
+        for sweeper in sweepers:
+            sweeper.join(timeout=10)
         house.database.dispose()
 
 
@@ -115,6 +119,18 @@ def sweep(house: House, stopping: Event, seconds: float = SWEEP_SECONDS) -> None
                 log.info("closed exam %s: its time was up", public_id)
         except Exception:
             log.exception("overdue exams could not be closed; trying again in %g s", seconds)
+        stopping.wait(seconds)
+
+
+def sign_heads(house: House, stopping: Event, seconds: float = HEAD_SECONDS) -> None:
+    """Sign the head of the record log once a day until told to stop; a failure is written down and tried again."""
+    while not stopping.is_set():
+        try:
+            signed = sign_daily(house.database, house.config.signing_key, house.clock())
+            if signed is not None:
+                log.info("signed head %d of the record log: %d entries", signed.number, signed.size)
+        except Exception:
+            log.exception("the head of the record log could not be signed; trying again in %g s", seconds)
         stopping.wait(seconds)
 
 

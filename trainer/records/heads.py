@@ -91,10 +91,11 @@ def write_head(db: Session, *, signing_key: bytes, at: datetime) -> SignedHead |
 
 @dataclass(frozen=True)
 class HeadsReport:
-    """What a check of every kept head found; flaws name the head by its number."""
+    """What a check of every kept head found; flaws name the head by its number; keys: those that the heads name."""
 
     heads: int
     flaws: tuple[Flaw, ...]
+    keys: tuple[str, ...]
 
 
 def verify_heads(db: Session, trusted: Collection[str] | None = None) -> HeadsReport:
@@ -111,7 +112,7 @@ def verify_heads(db: Session, trusted: Collection[str] | None = None) -> HeadsRe
         for before, head in zip([None, *heads], heads, strict=False)
         for why in (*_faults(head, trusted), *_order_faults(before, head), *_log_faults(head, stands))
     ]
-    return HeadsReport(len(heads), tuple(flaws))
+    return HeadsReport(len(heads), tuple(flaws), tuple(dict.fromkeys(head.key for head in heads)))
 
 
 def _roots_at(db: Session, sizes: Collection[int]) -> dict[int, tuple[str, str]]:

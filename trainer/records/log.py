@@ -6,7 +6,7 @@ import hashlib
 import json
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
-from datetime import UTC, datetime
+from datetime import UTC, datetime, timedelta
 
 import rfc8785
 from sqlalchemy import insert, select
@@ -15,6 +15,9 @@ from sqlalchemy.orm import Session
 from trainer.records.tables import LogEntry
 
 FIRST = bytes(32)
+# An act's moment is read before it waits for the write lock, so entries may stand a few seconds out of order. More
+# than this means that somebody, or something, set the clock back.
+OUT_OF_ORDER = timedelta(minutes=1)
 # Built once: every act appends, and building a statement costs as much as running it.
 _LAST = select(LogEntry.seq, LogEntry.hash).order_by(LogEntry.seq.desc()).limit(1)
 _ENTRY = insert(LogEntry.__table__)  # type: ignore[arg-type]
@@ -31,11 +34,15 @@ class Flaw:
 
 @dataclass(frozen=True)
 class LogReport:
-    """What a walk over the whole log found."""
+    """What a walk over the whole log found.
+
+    time_steps: entries whose time is well before that of the entry before: the chain holds, the clock was set back
+    """
 
     entries: int
     head: str
     flaws: tuple[Flaw, ...]
+    time_steps: tuple[Flaw, ...] = ()
 
 
 def chain_hash(previous: bytes, record: bytes) -> bytes:
@@ -64,12 +71,16 @@ def append(db: Session, *, at: datetime, kind: str, by: str, about: str, facts: 
 def verify(db: Session) -> LogReport:
     """Walk the log from its first entry and name every entry that does not hold."""
     flaws: list[Flaw] = []
-    previous, expected = FIRST, 1
+    steps: list[Flaw] = []
+    previous, expected, at = FIRST, 1, None
     for entry in _entries(db):
         flaws.extend(_flaws_of(entry, previous, expected))
         # Go on from what stands there, so that one changed entry is one flaw and not a flood.
         previous, expected = _as_hash(entry.hash), entry.seq + 1
-    return LogReport(entries=expected - 1, head=previous.hex(), flaws=tuple(flaws))
+        if at is not None and entry.at < at - OUT_OF_ORDER:
+            steps.append(Flaw(entry.seq, f"its time {moment_text(entry.at)} is before {moment_text(at)}"))
+        at = entry.at
+    return LogReport(entries=expected - 1, head=previous.hex(), flaws=tuple(flaws), time_steps=tuple(steps))
 
 
 def _as_hash(said: str) -> bytes:
