@@ -59,8 +59,8 @@ def test_the_practical_has_the_steps_that_nothing_makes_up_for(shipped):
 def test_the_basics_open_no_cabinet(shipped):
     basics = shipped["basics"]
     assert (basics.items, basics.minutes, basics.opens_cabinet, basics.practical) == (12, 20, False, None)
-    # Weights 16 12 15 12 25 of 80; shares of 12: 2.4 1.8 2.25 1.8 3.75, worked by hand.
-    assert [area.items for area in basics.areas] == [2, 2, 2, 2, 4]
+    # Weights of its tasks 36 31 20 18 57 of 162; shares of 12: 2.67 2.30 1.48 1.33 4.22, worked by hand.
+    assert [area.items for area in basics.areas] == [3, 2, 2, 1, 4]
 
 
 def test_every_text_stands_in_both_languages(shipped):

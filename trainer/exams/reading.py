@@ -9,12 +9,13 @@ from pathlib import Path
 from typing import TypeVar, get_args
 
 from trainer.documents import Faults, Node, fields, flag, items, read_document, text, whole
+from trainer.exams.analysis import Analysis
 from trainer.exams.bench_items import read_bench
+from trainer.exams.reading_analysis import IDENTIFIER, counted_from, hold_against, read_analysis, read_text
 from trainer.exams.scheme import Area, BenchItem, Checklist, Mastery, Scheme, Step, Text, Tries, quotas
 
 T = TypeVar("T")
 NO_NODES: list[Node] = []
-IDENTIFIER = re.compile(r"[a-z][a-z0-9_]{0,63}")
 SKILL = re.compile(r"[a-z][a-z0-9_]*\.[a-z][a-z0-9_]*")
 _REQUIRED = (
     "id", "version", "title", "scope", "opens_cabinet", "minutes", "cut", "tries", "mastery",
@@ -53,9 +54,10 @@ class _Reader:
         self.faults = faults
 
     def scheme(self, root: Node) -> Scheme | None:
-        parts = fields(root, _REQUIRED, ["items", "practical"], self.faults)
+        parts = fields(root, _REQUIRED, ["items", "practical", "analysis", "invigilated"], self.faults)
         if any(name not in parts for name in _REQUIRED):
             return None
+        analysis = read_analysis(parts["analysis"], self.faults) if "analysis" in parts else None
         scheme = Scheme(
             id=self._identifier(parts["id"], IDENTIFIER),
             version=self._from(1, parts["version"]),
@@ -68,8 +70,10 @@ class _Reader:
             mastery=self._mastery(parts["mastery"]),
             exam_months=self._from(1, parts["exam_months"], 120),
             certificate_months=self._from(1, parts["certificate_months"], 120),
-            areas=self._areas(parts["areas"], parts.get("items")),
+            areas=self._areas(parts, analysis),
             practical=self._practical(parts["practical"]) if "practical" in parts else None,
+            invigilated=self._optional(parts, "invigilated", flag, False),
+            analysis=analysis,
         )
         self._whole_scheme(scheme, parts)
         return scheme
@@ -110,17 +114,18 @@ class _Reader:
         return value
 
     def _text(self, node: Node) -> Text:
-        parts = fields(node, ["en", "es"], [], self.faults)
-        return Text(*(text(parts[key], self.faults) if key in parts else "" for key in ("en", "es")))
+        return read_text(node, self.faults)
 
     def _tries(self, node: Node) -> Tries:
-        parts = fields(node, ["most", "within_days", "wait_hours"], [], self.faults)
-        if len(parts) < 3:
+        demanded = ["most", "within_days", "wait_hours"]
+        parts = fields(node, demanded, ["practise_again"], self.faults)
+        if any(name not in parts for name in demanded):
             return Tries(1, 1, 0)
         return Tries(
             most=self._from(1, parts["most"], 20),
             within_days=self._from(1, parts["within_days"], 366),
             wait_hours=self._from(0, parts["wait_hours"], 720),
+            practise_again=self._from(0, parts["practise_again"], 10) if "practise_again" in parts else 0,
         )
 
     def _mastery(self, node: Node) -> Mastery:
@@ -129,18 +134,38 @@ class _Reader:
             self.faults.add(node, "There is no such demand.", f"Write {', '.join(words)}.")
         return words.get(node.written, "none")
 
-    def _areas(self, node: Node, total: Node | None) -> tuple[Area, ...]:
-        """The areas; with `items` on the scheme they carry weights, without it their own numbers of questions."""
+    def _areas(self, parts: dict[str, Node], analysis: Analysis | None) -> tuple[Area, ...]:
+        """The areas. Their items come from the job analysis, from weights of their own, or stand beside each."""
+        node, total = parts["areas"], parts.get("items")
         nodes = items(node, self.faults)
         if isinstance(node.value, list) and not nodes:
             self.faults.add(node, "A scheme needs an area.", "Write one `- id: …` an area.")
-        demands = ["importance", "frequency"] if total is not None else ["items"]
-        read = [self._area(one, demands) for one in nodes]
+        if "analysis" in parts:
+            demands, more = ([], ["items", "because"]) if total is not None else (["items"], ["because"])
+        else:
+            demands, more = (["importance", "frequency"], []) if total is not None else (["items"], [])
+        read = [self._area(one, demands, more) for one in nodes]
         self._once([(one.id, at) for one, _, at in read], "area")
         self._skills_once(read)
-        areas = self._counted(read, total)
+        if "analysis" in parts:
+            areas = self._by_tasks([(one, at) for one, _, at in read], total, parts["analysis"], analysis)
+        else:
+            areas = self._counted(read, total)
         self._benches_fit(read, areas)
         return areas
+
+    def _by_tasks(
+        self, read: list[tuple[Area, Node]], total: Node | None, at: Node, analysis: Analysis | None
+    ) -> tuple[Area, ...]:
+        """The areas held against the job analysis, with the numbers of items that it gives them."""
+        areas = tuple(area for area, _ in read)
+        if analysis is None or not hold_against(analysis, read, at, self.faults) or not areas:
+            return areas
+        wanted = sum(area.items for area in areas) if total is None else self._from(1, total, 200)
+        given = counted_from(analysis, read, wanted, at, self.faults)
+        return tuple(
+            replace(area, items=count or area.items) for area, count in zip(areas, given, strict=True)
+        )
 
     def _counted(self, read: list[tuple[Area, int, Node]], total: Node | None) -> tuple[Area, ...]:
         """The areas with their numbers of items; `total` is shared out by weight."""
@@ -154,19 +179,26 @@ class _Reader:
         given = zip(areas, quotas(weights, wanted), strict=True)
         return tuple(replace(area, items=count) for area, count in given)
 
-    def _area(self, node: Node, demands: list[str]) -> tuple[Area, int, Node]:
-        parts = fields(node, ["id", "title", "skills", *demands], ["critical", "benches"], self.faults)
+    def _area(self, node: Node, demands: list[str], more: list[str]) -> tuple[Area, int, Node]:
+        parts = fields(node, ["id", "title", "skills", *demands], ["critical", "benches", *more], self.faults)
         skills = [self._identifier(one, SKILL) for one in self._optional(parts, "skills", items, NO_NODES)]
         if "skills" in parts and not skills:
             self.faults.add(parts["skills"], "An area needs a skill.", "Name one of skills.yaml.")
+        if "because" in parts and "items" not in parts:
+            self.faults.add(
+                parts["because"], "A reason stands here for no number.", "Write `items` beside it."
+            )
         numbers = [self._from(1, parts[name], 200) if name in parts else 0 for name in demands]
         area = Area(
             id=self._identifier(parts["id"], IDENTIFIER) if "id" in parts else "",
             title=self._text(parts["title"]) if "title" in parts else Text("", ""),
             skills=tuple(skills),
-            items=numbers[0] if len(numbers) == 1 else 0,
+            items=self._from(1, parts["items"], 200)
+            if "items" in more and "items" in parts
+            else _alone(numbers),
             critical=self._optional(parts, "critical", flag, False),
             benches=self._benches(parts, skills),
+            because=self._text(parts["because"]) if "because" in parts else None,
         )
         return area, numbers[0] * numbers[-1] if len(numbers) == 2 else 0, node
 
@@ -227,3 +259,8 @@ class _Reader:
             critical=self._optional(parts, "critical", flag, False),
             clause=text(parts["clause"], self.faults) if "clause" in parts else None,
         )
+
+
+def _alone(numbers: list[int]) -> int:
+    """The one number that an area states; 0 where it states weights, or none."""
+    return numbers[0] if len(numbers) == 1 else 0

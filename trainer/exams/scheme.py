@@ -5,21 +5,25 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 from fractions import Fraction
-from typing import Literal, NamedTuple
+from typing import Literal
+
+from trainer.exams.analysis import Analysis
+from trainer.exams.texts import Text
+
+__all__ = [
+    "PROGRAMME",
+    "Area",
+    "BenchItem",
+    "Checklist",
+    "Mastery",
+    "Scheme",
+    "Step",
+    "Text",
+    "Tries",
+    "quotas",
+]
 
 Mastery = Literal["none", "critical", "all"]
-
-
-class Text(NamedTuple):
-    """One text in both languages."""
-
-    en: str
-    es: str
-
-    def say(self, language: str) -> str:
-        """The text in a language."""
-        return self.es if language == "es" else self.en
-
 
 # ASTM E2659 tells a certificate programme (the same house teaches and examines) from certification.
 PROGRAMME = Text(
@@ -42,6 +46,7 @@ class Area:
     """One part of the blueprint; in a critical area every answer must be right, whatever the total.
 
     items: how many a form has, the benches among them
+    because: why the area has its own number of items and not the one that the job analysis gives
     """
 
     id: str
@@ -50,6 +55,7 @@ class Area:
     items: int
     critical: bool = False
     benches: tuple[BenchItem, ...] = ()
+    because: Text | None = None
 
     @property
     def questions(self) -> int:
@@ -77,11 +83,15 @@ class Checklist:
 
 @dataclass(frozen=True)
 class Tries:
-    """At most `most` tries in any `within_days` days, `wait_hours` apart."""
+    """At most `most` tries in any `within_days` days, `wait_hours` apart.
+
+    practise_again: after a fail, right answers without help in each skill of the areas missed, before the next try
+    """
 
     most: int
     within_days: int
     wait_hours: int
+    practise_again: int = 0
 
 
 @dataclass(frozen=True)
@@ -92,6 +102,8 @@ class Scheme:
     cut: right answers needed, of `items`
     mastery: which skills must be proven in practice before the exam starts
     exam_months, certificate_months: calendar months that each counts for
+    invigilated: whether an invigilator must confirm who sits it before it starts
+    analysis: the tasks of the job that the blueprint rests on; None where nobody has made one
     """
 
     id: str
@@ -107,6 +119,8 @@ class Scheme:
     certificate_months: int
     areas: tuple[Area, ...]
     practical: Checklist | None = None
+    analysis: Analysis | None = None
+    invigilated: bool = False
 
     @property
     def items(self) -> int:
