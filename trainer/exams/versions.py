@@ -1,0 +1,37 @@
+"""One version of a scheme as one text for ever: what is frozen before the first exam, and compared before each."""
+
+from __future__ import annotations
+
+import hashlib
+import json
+from dataclasses import asdict
+from datetime import date
+from typing import Any
+
+from trainer.exams.scheme import Scheme
+
+
+def scheme_text(scheme: Scheme) -> str:
+    """The scheme as canonical JSON: keys in order, no blanks, nothing of the file's comments or layout.
+
+    What a scheme leaves out is left out here too, so that a field added to the program changes no frozen text.
+    Only texts, whole numbers, flags and lists stand in it, for which this is also RFC 8785.
+    """
+    return json.dumps(_plain(asdict(scheme)), ensure_ascii=False, sort_keys=True, separators=(",", ":"))
+
+
+def fingerprint(scheme: Scheme) -> str:
+    """SHA-256 of the canonical text, in hex."""
+    return hashlib.sha256(scheme_text(scheme).encode("utf-8")).hexdigest()
+
+
+def _plain(value: Any) -> Any:
+    if isinstance(value, dict):
+        return {key: _plain(child) for key, child in value.items() if not _left_out(child)}
+    if isinstance(value, list | tuple):
+        return [_plain(child) for child in value]
+    return value.isoformat() if isinstance(value, date) else value
+
+
+def _left_out(value: Any) -> bool:
+    return value is None or value is False or value in ((), [])
