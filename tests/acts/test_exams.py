@@ -4,7 +4,6 @@ import json
 from concurrent.futures import ThreadPoolExecutor
 from dataclasses import replace
 from datetime import timedelta
-from fractions import Fraction
 
 import pytest
 from sqlalchemy import func, select, text
@@ -309,13 +308,6 @@ def test_skills_that_must_be_proven_first_stand_in_the_way(cast, ana):
         cast.database, member=ana, scheme_id="six", tools=tools(mastery="critical"), now=MONDAY
     )
     assert started.refused == ("exam.skills_open",)
-
-
-def test_extra_time_moves_the_deadline_and_nothing_else(cast, ana):
-    started = exams.start(
-        cast.database, member=ana, scheme_id="six", tools=tools(), now=MONDAY, factor=Fraction(3, 2)
-    )
-    assert sitting_of(cast, started.public_id).deadline == MONDAY + timedelta(minutes=15)
 
 
 def test_a_site_without_a_sheet_cannot_examine(cast, ana):

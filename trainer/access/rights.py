@@ -6,20 +6,21 @@ from typing import Literal
 
 from trainer.access.members import Role
 
-Right = Literal["learn", "sit", "train", "author", "decide", "enrol", "administer"]
+Right = Literal["learn", "sit", "train", "author", "invigilate", "decide", "enrol", "administer"]
 
 RIGHTS: dict[Right, frozenset[Role]] = {
     "learn": frozenset({"learner", "trainer", "manager", "administrator"}),
     "sit": frozenset({"learner", "trainer", "manager"}),
     "train": frozenset({"trainer", "manager"}),
     "author": frozenset({"trainer"}),
+    "invigilate": frozenset({"trainer", "manager"}),
     "decide": frozenset({"manager"}),
     "enrol": frozenset({"manager", "administrator"}),
     "administer": frozenset({"administrator"}),
 }
 
 # A PIN is typed in the open on a shared tablet: what binds others asks for the password.
-PASSWORD_ONLY: frozenset[Right] = frozenset({"decide", "enrol", "administer"})
+PASSWORD_ONLY: frozenset[Right] = frozenset({"invigilate", "decide", "enrol", "administer"})
 
 # Whom one may enrol, give a new password or PIN, or sign off when they leave.
 LOOKED_AFTER: dict[Role, frozenset[Role]] = {

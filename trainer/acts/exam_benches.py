@@ -55,6 +55,7 @@ def bench_act(
     language: str,
     tools: ExamTools,
     now: datetime,
+    place: str | None = None,
 ) -> Played:
     """Keep one act on the bench of a slot, the `number`th from 1. When this returns an acceptance, it is on disk.
 
@@ -73,7 +74,7 @@ def bench_act(
         stands = on_bench(sitting, slot, queries.standing_answers(this.db, sitting.id).get(slot), tools)
         if stands is None:
             return Played(False, reasons=("exam.bench_changed",))
-        played = _judge(sitting, stands, ActArrival(member.id, number, _document(act), now), act)
+        played = _judge(sitting, stands, ActArrival(member.id, number, _document(act), now, place), act)
         if played.accepted and not played.repeated:
             text = f"[{','.join(map(_document, (*stands.acts, act)))}]"
             _keep(this, sitting, GivenAnswer(slot, number, text, language), _document(act))

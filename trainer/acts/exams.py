@@ -5,10 +5,9 @@ from __future__ import annotations
 import hashlib
 import json
 import uuid
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import datetime
-from fractions import Fraction
 from functools import lru_cache, partial
 from typing import Any
 
@@ -20,7 +19,9 @@ from trainer.acts.transaction import SYSTEM, Act, act
 from trainer.certificates.states import months_later
 from trainer.exams.bench_slots import NoBench, Tasks, bench_of, task_of_slot
 from trainer.exams.forms import Slot
+from trainer.exams.invigilation import Request, admission_reasons, deadline_with
 from trainer.exams.paper import Paper, Setting, paper_document, read_paper, score_paper, set_paper
+from trainer.exams.remedial import owed_after
 from trainer.exams.scheme import Scheme
 from trainer.exams.scoring import Result, result_document
 from trainer.exams.sitting import (
@@ -28,19 +29,22 @@ from trainer.exams.sitting import (
     Arrival,
     ClosedBy,
     GivenAnswer,
+    MayStart,
     Receipt,
     Sitting,
-    deadline,
-    is_over,
+    ends_at,
+    is_up,
     judge_answer,
     may_start,
+    place_reasons,
 )
 from trainer.language.loading import Bank
-from trainer.records.database import Database
+from trainer.records.database import Database, Session
 from trainer.records.log import moment_text
 from trainer.records.queries import exams as queries
 from trainer.records.queries import learning, measuring, people
-from trainer.records.tables import Exam, ExamAnswer
+from trainer.records.queries import sitting as sittings
+from trainer.records.tables import Exam, ExamAnswer, ExamRequest
 from trainer.sites.said import Said
 from trainer.sites.sheet import SiteSheet
 
@@ -99,22 +103,22 @@ def start(
     scheme_id: str,
     tools: ExamTools,
     now: datetime,
-    factor: Fraction = Fraction(1),
+    place: str | None = None,
 ) -> Started:
-    """Start an exam: set its paper, fix its deadline. `factor` is extra time that was granted."""
+    """Start an exam: set its paper, fix its deadline with the extra time that was granted, bind it to a place.
+
+    place: digest of the browser; an invigilator must have confirmed the person there where the scheme asks for one
+    """
     scheme = tools.schemes.get(scheme_id)
     if scheme is None:
         return Started(None, ("exam.unknown_scheme",))
     with act(database, now) as this:
         history = queries.history(this.db, member.id)
-        mastered = {
-            one.skill
-            for one in learning.standings(this.db, member.id).values()
-            if one.mastered_at is not None
-        }
-        may = may_start(scheme, history, mastered, now)
-        if not may.allowed:
-            return Started(None, may.reasons, may.not_before)
+        may = may_start_now(this.db, scheme, history, member.id, now)
+        request = sittings.newest_request(this.db, member.id, scheme.id, "start")
+        against = (*may.reasons, *admission_reasons(scheme, request, place, now))
+        if against:
+            return Started(None, against, may.not_before)
         sheet = people.sheet_in_force(this.db, member.site_id)
         if sheet is None:
             return Started(None, ("exam.no_sheet",))
@@ -133,6 +137,8 @@ def start(
             return Started(None, ("exam.no_bench_task",), said=paper.why)
         if not isinstance(paper, Paper):
             return Started(None, ("exam.too_few_questions",))
+        extra = sittings.allowance_in_force(this.db, member.id)
+        allowance = extra.factor if extra else None
         row = Exam(
             public_id=public_id,
             person_id=member.id,
@@ -142,14 +148,38 @@ def start(
             form=rfc8785.dumps(paper_document(paper)).decode("utf-8"),
             system=member.system,
             started_at=now,
-            deadline=deadline(now, scheme.minutes, factor),
+            deadline=deadline_with(now, scheme.minutes, allowance),
+            place=place,
+            allowance=allowance,
         )
         this.db.add(row)
-        _log_start(this, member, row)
+        admitted = request if scheme.invigilated else None
+        if admitted is not None:
+            _use(this, admitted, row)
+        _log_start(this, member, row, admitted)
         return Started(public_id)
 
 
-def _log_start(this: Act, member: Member, row: Exam) -> None:
+def may_start_now(
+    db: Session, scheme: Scheme, history: Sequence[Sitting], person_id: int, now: datetime
+) -> MayStart:
+    """Whether a person may start an exam now, with what they did in practice. One or two statements."""
+    mastered = {
+        one.skill for one in learning.standings(db, person_id).values() if one.mastered_at is not None
+    }
+    owed = owed_after(scheme, history)
+    again = owed.left(learning.right_alone_since(db, person_id, owed.since)) if owed else {}
+    return may_start(scheme, history, mastered, now, again)
+
+
+def _use(this: Act, request: Request, row: Exam) -> None:
+    """A confirmation is good for one start."""
+    this.db.flush()
+    used = this.db.get_one(ExamRequest, request.id)
+    used.used_at, used.exam_id = this.now, row.id
+
+
+def _log_start(this: Act, member: Member, row: Exam, admitted: Request | None) -> None:
     this.log(
         "exam.started",
         by=member.public_id,
@@ -160,6 +190,7 @@ def _log_start(this: Act, member: Member, row: Exam) -> None:
         sheet=row.sheet_version,
         deadline=moment_text(row.deadline),
         form_sha256=sha256_of(row.form),
+        request=admitted.public_id if admitted else None,
     )
 
 
@@ -173,6 +204,7 @@ def answer(
     text: str,
     language: str,
     now: datetime,
+    place: str | None = None,
 ) -> Receipt:
     """Keep one revision of an answer. When this returns an acceptance, it is on disk; a repeat changes nothing."""
     with act(database, now) as this:
@@ -187,7 +219,7 @@ def answer(
         if sitting.person_id == member.id and any(one.bench and one.number == slot for one in form.slots):
             return Receipt(False, reasons=("exam.bench_slot",))
         slots = {one.number for one in form.slots}
-        receipt = judge_answer(sitting, slots, kept, Arrival(member.id, slot, revision, text, now))
+        receipt = judge_answer(sitting, slots, kept, Arrival(member.id, slot, revision, text, now, place))
         if receipt.accepted and not receipt.repeated:
             _keep(this, sitting, GivenAnswer(slot, revision, text, language))
         return receipt
@@ -223,7 +255,13 @@ def _keep(this: Act, sitting: Sitting, given: GivenAnswer) -> None:
 
 
 def submit(
-    database: Database, *, member: Member, public_id: str, tools: ExamTools, now: datetime
+    database: Database,
+    *,
+    member: Member,
+    public_id: str,
+    tools: ExamTools,
+    now: datetime,
+    place: str | None = None,
 ) -> Submitted:
     """Close an exam and score it, in one transaction. A second press finds it closed and changes nothing."""
     with act(database, now) as this:
@@ -232,8 +270,13 @@ def submit(
             return Submitted(False, ("exam.unknown",))
         if sitting.person_id != member.id:
             return Submitted(False, ("exam.not_yours",))
-        if sitting.ended_at is None:
-            _close(this, sitting, tools, "deadline" if is_over(sitting.deadline, now) else "person")
+        if sitting.ended_at is not None:
+            return Submitted(True)
+        up = is_up(sitting, now)
+        against = () if up else place_reasons(sitting, place, now)
+        if against:
+            return Submitted(False, against)
+        _close(this, sitting, tools, "deadline" if up else "person")
         return Submitted(True)
 
 
@@ -248,7 +291,7 @@ def _sweep(database: Database, public_id: str, tools: ExamTools, now: datetime) 
     with act(database, now) as this:
         sitting = queries.sitting(this.db, public_id)
         # Read again under the write lock: another sweeper, or the person, may have been first.
-        if sitting is None or sitting.ended_at is not None or not is_over(sitting.deadline, now):
+        if sitting is None or sitting.ended_at is not None or not is_up(sitting, now):
             return False
         _close(this, sitting, tools, "deadline")
         return True
@@ -259,7 +302,7 @@ def _close(this: Act, sitting: Sitting, tools: ExamTools, by: ClosedBy) -> None:
     answers = queries.standing_answers(this.db, sitting.id)
     result = score_paper(paper, answers, tools.bank.find, tools.secret, tasks_of(sitting, tools))
     row = this.db.scalars(select(Exam).where(Exam.id == sitting.id)).one()
-    row.submitted_at = min(this.now, sitting.deadline)
+    row.submitted_at = min(this.now, ends_at(sitting, this.now))
     row.closed_by, row.right, row.passed = by, result.right, result.passed
     row.result = canonical_result(result)
     if result.passed:

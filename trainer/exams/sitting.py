@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Collection, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from datetime import datetime, timedelta
 from fractions import Fraction
 from typing import Literal
@@ -14,6 +14,7 @@ GRACE = timedelta(0)  # stated: an answer that reaches the server at the deadlin
 LONGEST_ANSWER = 2000
 HIGHEST_REVISION = 9999
 MOST_BENCH_ACTS = 200  # each act keeps the whole list again; the best run of any bench has a quarter of it
+LONGEST_PAUSE = timedelta(hours=4)  # a clock that nobody starts again starts by itself then
 RENEWAL = timedelta(days=60)  # a passed exam may be sat again this long before it lapses
 
 ClosedBy = Literal["person", "deadline"]
@@ -21,7 +22,12 @@ ClosedBy = Literal["person", "deadline"]
 
 @dataclass(frozen=True)
 class Sitting:
-    """One exam as the rules see it; `ended_at` is None while it is open."""
+    """One exam as the rules see it; `ended_at` is None while it is open.
+
+    place: digest of the one browser that may answer; None binds it to none
+    allowance: extra time that was granted: 5/4, 3/2, 2, or none for no limit
+    paused_at: since when its clock stands; the deadline moves when it goes on
+    """
 
     id: int
     public_id: str
@@ -42,6 +48,9 @@ class Sitting:
     passed: bool | None = None
     result: str | None = None
     valid_until: datetime | None = None
+    place: str | None = None
+    allowance: str | None = None
+    paused_at: datetime | None = None
 
 
 @dataclass(frozen=True)
@@ -56,13 +65,14 @@ class GivenAnswer:
 
 @dataclass(frozen=True)
 class Arrival:
-    """A request to keep an answer, as it reached the server."""
+    """A request to keep an answer, as it reached the server from a place (the browser's digest)."""
 
     person_id: int
     slot: int
     revision: int
     text: str
     at: datetime
+    place: str | None = None
 
 
 @dataclass(frozen=True)
@@ -73,6 +83,7 @@ class ActArrival:
     number: int
     document: str
     at: datetime
+    place: str | None = None
 
 
 @dataclass(frozen=True)
@@ -92,6 +103,7 @@ class MayStart:
     not_before: datetime | None = None
     tries_left: int = 0
     open_skills: tuple[str, ...] = ()
+    again: Mapping[str, int] = field(default_factory=dict)
 
     @property
     def allowed(self) -> bool:
@@ -119,9 +131,40 @@ def is_over(ends: datetime, at: datetime) -> bool:
     return at >= ends + GRACE
 
 
+def credit_of(sitting: Sitting, at: datetime) -> timedelta:
+    """Time of a pause that is not over yet, for which the deadline has not moved yet."""
+    if sitting.paused_at is None:
+        return timedelta(0)
+    return min(max(at - sitting.paused_at, timedelta(0)), LONGEST_PAUSE)
+
+
+def ends_at(sitting: Sitting, at: datetime) -> datetime:
+    """The deadline as it stands at a moment, with the pause that is not over yet."""
+    return sitting.deadline + credit_of(sitting, at)
+
+
+def is_paused(sitting: Sitting, at: datetime) -> bool:
+    """Whether the clock stands."""
+    return sitting.paused_at is not None and at < sitting.paused_at + LONGEST_PAUSE
+
+
+def is_up(sitting: Sitting, at: datetime) -> bool:
+    """Whether the time of an exam is up."""
+    return is_over(ends_at(sitting, at), at)
+
+
 def is_open(sitting: Sitting, at: datetime) -> bool:
     """Whether answers still count."""
-    return sitting.ended_at is None and not is_over(sitting.deadline, at)
+    return sitting.ended_at is None and not is_up(sitting, at)
+
+
+def place_reasons(sitting: Sitting, place: str | None, at: datetime) -> tuple[str, ...]:
+    """Why nothing may be done in an exam from a place now: it goes on elsewhere, or its clock stands."""
+    stands = {
+        "exam.elsewhere": sitting.ended_at is None and sitting.place not in (None, place),
+        "exam.paused": sitting.ended_at is None and is_paused(sitting, at),
+    }
+    return tuple(key for key, holds in stands.items() if holds)
 
 
 def judge_answer(
@@ -138,14 +181,14 @@ def judge_answer(
         return Receipt(True, repeated=True)
     stands = {
         "exam.closed": sitting.ended_at is not None,
-        "exam.late": sitting.ended_at is None and is_over(sitting.deadline, arrival.at),
+        "exam.late": sitting.ended_at is None and is_up(sitting, arrival.at),
         "exam.unknown_slot": arrival.slot not in slots,
         "exam.revision_unknown": not 1 <= arrival.revision <= HIGHEST_REVISION,
         "exam.revision_taken": arrival.revision in kept,
         "exam.answer_too_long": len(arrival.text) > LONGEST_ANSWER,
         "exam.answer_not_text": not is_text(arrival.text),
     }
-    reasons = tuple(key for key, holds in stands.items() if holds)
+    reasons = _all(stands, place_reasons(sitting, arrival.place, arrival.at))
     return Receipt(not reasons, reasons=reasons)
 
 
@@ -162,13 +205,17 @@ def judge_act(sitting: Sitting, acts: Sequence[str], arrival: ActArrival, *, fin
         return Receipt(True, repeated=True)
     stands = {
         "exam.closed": sitting.ended_at is not None,
-        "exam.late": sitting.ended_at is None and is_over(sitting.deadline, arrival.at),
+        "exam.late": sitting.ended_at is None and is_up(sitting, arrival.at),
         "exam.bench_done": finished,
         "exam.out_of_step": not finished and arrival.number != len(acts) + 1,
         "exam.too_many_acts": not finished and len(acts) >= MOST_BENCH_ACTS,
     }
-    reasons = tuple(key for key, holds in stands.items() if holds)
+    reasons = _all(stands, place_reasons(sitting, arrival.place, arrival.at))
     return Receipt(not reasons, reasons=reasons)
+
+
+def _all(stands: Mapping[str, bool], more: tuple[str, ...]) -> tuple[str, ...]:
+    return (*(key for key, holds in stands.items() if holds), *more)
 
 
 def is_text(typed: str) -> bool:
@@ -177,11 +224,16 @@ def is_text(typed: str) -> bool:
 
 
 def may_start(
-    scheme: Scheme, history: Sequence[Sitting], mastered: Collection[str], now: datetime
+    scheme: Scheme,
+    history: Sequence[Sitting],
+    mastered: Collection[str],
+    now: datetime,
+    again: Mapping[str, int] | None = None,
 ) -> MayStart:
     """Whether a person may start an exam of a scheme now.
 
     history: every exam of the person, of any scheme, in any order; mastered: the skills proven in practice
+    again: right answers without help that a failed try still asks for, by skill (see `remedial`)
     """
     mine = [one for one in history if one.scheme == scheme.id]
     since = now - timedelta(days=scheme.tries.within_days)
@@ -196,6 +248,7 @@ def may_start(
         "exam.tries_used": left == 0,
         "exam.wait": waited is not None and now < waited,
         "exam.skills_open": bool(missing),
+        "exam.practise_again": bool(again),
     }
     later = [moment for moment in (freed, waited, lapses) if moment is not None and now < moment]
     return MayStart(
@@ -203,6 +256,7 @@ def may_start(
         not_before=max(later, default=None),
         tries_left=left,
         open_skills=missing,
+        again=dict(again or {}),
     )
 
 

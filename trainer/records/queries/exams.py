@@ -11,7 +11,7 @@ from typing import Any
 from sqlalchemy import Select, bindparam, func, select
 from sqlalchemy.orm import Session
 
-from trainer.exams.sitting import GivenAnswer, Sitting
+from trainer.exams.sitting import LONGEST_PAUSE, GivenAnswer, Sitting
 from trainer.records.tables import Exam, ExamAnswer, LogEntry, Person, Site
 
 
@@ -22,6 +22,7 @@ def _sittings() -> Select[*tuple[Any, ...]]:
             e.id, e.public_id, e.person_id, Person.public_id.label("person_public_id"), Person.site_id,
             Site.time_zone, e.scheme, e.scheme_version, e.sheet_version, e.system, e.form, e.started_at, e.deadline,
             e.submitted_at.label("ended_at"), e.closed_by, e.right, e.passed, e.result, e.valid_until,
+            e.place, e.allowance, e.paused_at,
         )
         .join(Person, Person.id == e.person_id)
         .join(Site, Site.id == Person.site_id)
@@ -67,11 +68,15 @@ def site_history(db: Session, site_id: int) -> list[Sitting]:
 
 
 def overdue(db: Session, now: datetime) -> list[str]:
-    """Public ids of exams that are open though their time is up, the longest overdue first. One statement."""
+    """Public ids of exams that are open past their deadline, the longest overdue first. One statement.
+
+    One whose clock stands is among them only when no pause can be as long as that; the rule looks at each again.
+    """
+    stands = Exam.paused_at.is_(None) | (Exam.paused_at <= now - LONGEST_PAUSE)
     return list(
         db.scalars(
             select(Exam.public_id)
-            .where(Exam.submitted_at.is_(None), Exam.deadline <= now)
+            .where(Exam.submitted_at.is_(None), Exam.deadline <= now, stands)
             .order_by(Exam.deadline, Exam.id)
         )
     )

@@ -86,6 +86,17 @@ def site_standings(db: Session, site_id: int) -> dict[int, dict[str, Standing]]:
     return dict(found)
 
 
+def right_alone_since(db: Session, person_id: int, since: datetime) -> dict[str, int]:
+    """How many drills of each skill a person answered right without help after a moment. One statement."""
+    d = Drill
+    rows = db.execute(
+        select(d.skill, func.count())
+        .where(d.person_id == person_id, d.answered_at > since, d.right.is_(True), d.support == "alone")
+        .group_by(d.skill)
+    )
+    return {row[0]: row[1] for row in rows}
+
+
 def lessons_read(db: Session, person_id: int) -> dict[str, ReadLesson]:
     """The lessons a person has read. One statement."""
     r = LessonRead

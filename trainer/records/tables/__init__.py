@@ -16,6 +16,7 @@ from trainer.records.tables.learning import Drill, LessonRead, SkillStanding
 from trainer.records.tables.log import LogEntry
 from trainer.records.tables.measuring import Measurement, SheetCheck
 from trainer.records.tables.people import Person, SignInTry, Site, SiteSheetVersion, Tablet
+from trainer.records.tables.sitting import ExamAllowance, ExamLook, ExamPause, ExamRequest
 
 __all__ = [
     "Base",
@@ -27,7 +28,11 @@ __all__ = [
     "Decision",
     "Drill",
     "Exam",
+    "ExamAllowance",
     "ExamAnswer",
+    "ExamLook",
+    "ExamPause",
+    "ExamRequest",
     "LessonRead",
     "LogEntry",
     "LogHead",

@@ -11,7 +11,11 @@ from trainer.records.tables.base import Base
 
 
 class Exam(Base):
-    """One sitting. `form` holds the slots as canonical JSON; with the secret it replays every instance."""
+    """One sitting. `form` holds the slots as canonical JSON; with the secret it replays every instance.
+
+    place: SHA-256 of the token of the one browser that may answer; None binds it to none
+    allowance: the extra time that was granted when it began; paused_at: since when its clock stands
+    """
 
     __tablename__ = "exam"
     id: Mapped[int] = mapped_column(primary_key=True)
@@ -30,6 +34,9 @@ class Exam(Base):
     passed: Mapped[bool | None]
     result: Mapped[str | None] = mapped_column(Text)
     valid_until: Mapped[datetime | None]
+    place: Mapped[str | None] = mapped_column(String(64))
+    allowance: Mapped[str | None] = mapped_column(String(8))
+    paused_at: Mapped[datetime | None]
 
 
 class ExamAnswer(Base):
