@@ -9,6 +9,7 @@ from hypothesis import strategies as st
 from trainer.certificates.credential import key_bytes, public_key_of, sign_credential, verify_credential
 from trainer.certificates.multibase import MultibaseError, decode_base58, encode_base58
 from trainer.certificates.statement import Statement, credential_document
+from trainer.exams.scheme import Text
 
 KEY = bytes(range(32))
 OTHER = bytes(range(1, 33))
@@ -18,6 +19,7 @@ STATEMENT = Statement(
     person="Ana Ruiz", site="Plumb Lane Wash", cabinet_key="main", cabinet="Main cabinet", machine="Conveyor",
     scheme="eye-technician", scheme_version=1, title="Eye technician", effective_at=AT,
     expires_at=AT.replace(year=2028), exam="e-1", practical="p-1", decision="d-1", log_head="ab" * 32,
+    scope=Text("Work in the open cabinet.", "Trabajar en el tablero abierto."),
 )  # fmt: skip
 SIGNED = sign_credential(credential_document(STATEMENT, public_key_of(KEY)), KEY, AT)
 

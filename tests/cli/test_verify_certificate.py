@@ -9,6 +9,7 @@ from click.testing import CliRunner
 from trainer.certificates.credential import public_key_of, sign_credential
 from trainer.certificates.statement import Statement, credential_document
 from trainer.cli import main
+from trainer.exams.scheme import Text
 
 KEY = bytes(range(32))
 PUBLIC, OTHER = public_key_of(KEY), public_key_of(bytes(range(1, 33)))
@@ -18,6 +19,7 @@ STATEMENT = Statement(
     person="Ana Ruiz", site="Plumb Lane Wash", cabinet_key="main", cabinet="Main cabinet", machine="Conveyor",
     scheme="cabinet", scheme_version=1, title="Opening the cabinet", effective_at=AT,
     expires_at=AT.replace(year=2027), exam="e-1", practical="p-1", decision="d-1", log_head="ab" * 32,
+    scope=Text("Work in the open cabinet.", "Trabajar en el tablero abierto."),
 )  # fmt: skip
 SIGNED = sign_credential(credential_document(STATEMENT, PUBLIC), KEY, AT)
 

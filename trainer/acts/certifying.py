@@ -12,6 +12,7 @@ from trainer.access.members import Role
 from trainer.access.refusal import Refused
 from trainer.acts.free_text import digest, too_long
 from trainer.acts.issuing import issue
+from trainer.acts.keys import unusable
 from trainer.acts.transaction import Act, act
 from trainer.certificates.decision import (
     Proposal,
@@ -58,6 +59,7 @@ def decide(
         reasons = (
             *judge_decision(e, proposal, _terms(this, cabinet, scheme), now),
             *too_long(decided.reason, decided.overlap_reason),
+            *(unusable(this, signing_key) if decided.granted else ()),
         )
         if reasons:
             return Refused(reasons)
@@ -104,6 +106,7 @@ def approve_second(
         reasons = judge_second(
             e, by, cast(Role, manager.role), decision, terms=_terms(this, cabinet, scheme), now=now
         )
+        reasons = (*reasons, *unusable(this, signing_key))
         if reasons:
             return Refused(reasons)
         row.second_approver_id, row.second_at = by, now

@@ -8,6 +8,7 @@ from datetime import datetime
 from typing import Any
 
 from trainer.certificates.credential import did_of, moment
+from trainer.certificates.status_list import StatusEntry
 from trainer.exams.scheme import PROGRAMME, Text
 
 CONTEXTS = [
@@ -45,16 +46,19 @@ class Statement:
     practical: str
     decision: str
     log_head: str
+    scope: Text
+    entries: tuple[StatusEntry, ...] = ()
 
 
 def credential_document(s: Statement, public_key: str) -> dict[str, Any]:
     """The credential before it is signed; `public_key` is the multikey text of the key that will sign it."""
-    return {
+    document = {
         "@context": list(CONTEXTS),
         "id": f"urn:uuid:{s.certificate}",
         "type": ["VerifiableCredential", "OpenBadgeCredential"],
         "issuer": {"id": did_of(public_key), "type": ["Profile"], "name": s.site},
         "name": s.title,
+        "description": f"{PROGRAMME.en} {PROGRAMME.es}",
         "validFrom": moment(s.effective_at),
         "validUntil": moment(s.expires_at),
         "credentialSubject": {
@@ -63,10 +67,14 @@ def credential_document(s: Statement, public_key: str) -> dict[str, Any]:
             "identifier": [
                 {"type": "IdentityObject", "hashed": False, "identityType": "name", "identityHash": s.person}
             ],
+            "narrative": f"{s.cabinet}, {s.machine}. {s.scope.en} {SCOPE.en} {s.scope.es} {SCOPE.es}",
             "achievement": _achievement(s),
         },
         "evidence": _evidence(s),
     }
+    if s.entries:
+        document["credentialStatus"] = [entry.document() for entry in s.entries]
+    return document
 
 
 def _achievement(s: Statement) -> dict[str, Any]:
@@ -74,6 +82,11 @@ def _achievement(s: Statement) -> dict[str, Any]:
     return {
         "id": f"urn:uuid:{uuid.uuid5(ACHIEVEMENTS, named)}",
         "type": ["Achievement"],
+        # "Certificate", not "Certification": whoever trains and examines its own people issues the former (ASTM E2659).
+        "achievementType": "Certificate",
+        "version": str(s.scheme_version),
+        "humanCode": s.cabinet_key,
+        "specialization": f"{s.cabinet}, {s.machine}",
         "name": s.title,
         "description": f"{s.cabinet}, {s.machine}, {s.site}. {PROGRAMME.en} {SCOPE.en} {PROGRAMME.es} {SCOPE.es}",
         "criteria": {

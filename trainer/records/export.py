@@ -14,8 +14,8 @@ from trainer.records.tables import Base, Exam, LogEntry, Person
 SECRET_COLUMNS = frozenset({"password_hash", "pin_hash", "token_hash", "session_number"})
 # Tries to sign in are swept away after a while and belong to nobody.
 LEFT_OUT = frozenset({"sign_in_try", "log_entry"})
-# A head is over the log of the whole installation, so every site gets every head.
-WHOLE = frozenset({"log_head"})
+# A head is over the log of the whole installation, and keys sign for all its sites, so every site gets them all.
+WHOLE = frozenset({"log_head", "signing_key"})
 # Tables that name neither site nor person: the column that leads to a table which names a person, and that table.
 THROUGH = {
     "exam_answer": ("exam_id", Base.metadata.tables["exam"]),
@@ -23,6 +23,8 @@ THROUGH = {
     "exam_look": ("exam_id", Base.metadata.tables["exam"]),
     "bench_act": ("run_id", Base.metadata.tables["bench_run"]),
     "practical_bench": ("practical_id", Base.metadata.tables["practical"]),
+    "status_place": ("certificate_id", Base.metadata.tables["certificate"]),
+    "signed_again": ("certificate_id", Base.metadata.tables["certificate"]),
 }
 
 

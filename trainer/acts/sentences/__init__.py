@@ -1,6 +1,6 @@
 """Every sentence that an act or a refusal says, both languages beside each key."""
 
-from trainer.acts.sentences import access, benches, certifying, exams, learning, people, sitting
+from trainer.acts.sentences import access, benches, certifying, exams, keys, learning, people, sitting
 from trainer.acts.sentences.sentence import Sentence
 
 SENTENCES: dict[str, Sentence] = {
@@ -10,6 +10,7 @@ SENTENCES: dict[str, Sentence] = {
     **exams.SENTENCES,
     **certifying.SENTENCES,
     **benches.SENTENCES,
+    **keys.SENTENCES,
     **sitting.SENTENCES,
 }
 

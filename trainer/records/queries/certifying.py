@@ -18,6 +18,7 @@ from trainer.certificates.facts import (
 )
 from trainer.certificates.permission import Evidence
 from trainer.records.log import FIRST
+from trainer.records.queries.keys import newest_credential
 from trainer.records.tables import (
     Cabinet,
     Certificate,
@@ -263,7 +264,7 @@ def _certificates() -> Select[*tuple[Any, ...]]:
             c.public_id, c.person_id, Person.public_id.label("person_public_id"), Person.name.label("person"),
             Cabinet.site_id, Site.name.label("site"), Site.time_zone, c.cabinet_id, Cabinet.name.label("cabinet"),
             Machine.name.label("machine"), c.scheme, c.scheme_version, c.effective_at, c.expires_at,
-            c.withdrawn_at, c.withdrawn_reason, decider.name.label("decided_by"), c.credential,
+            c.withdrawn_at, c.withdrawn_reason, decider.name.label("decided_by"), newest_credential(),
         )
         .join(Person, Person.id == c.person_id)
         .join(Cabinet, Cabinet.id == c.cabinet_id)

@@ -12,6 +12,7 @@ from trainer.records.tables.certifying import (
 )
 from trainer.records.tables.exams import Exam, ExamAnswer
 from trainer.records.tables.heads import LogHead
+from trainer.records.tables.keys import SignedAgain, SigningKeyKept, StatusPlace
 from trainer.records.tables.learning import Drill, LessonRead, SkillStanding
 from trainer.records.tables.log import LogEntry
 from trainer.records.tables.measuring import Measurement, SheetCheck
@@ -43,8 +44,11 @@ __all__ = [
     "PracticalBench",
     "SheetCheck",
     "SignInTry",
+    "SignedAgain",
+    "SigningKeyKept",
     "Site",
     "SiteSheetVersion",
     "SkillStanding",
+    "StatusPlace",
     "Tablet",
 ]

@@ -1,0 +1,62 @@
+"""Keys that signed and sign, places in the status lists, what was signed again."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from sqlalchemy import ColumnElement, func, select
+from sqlalchemy.orm import Session
+
+from trainer.certificates.keys import SigningKey
+from trainer.certificates.status_list import Purpose
+from trainer.records.tables import Certificate, SignedAgain, SigningKeyKept, StatusPlace
+
+
+@dataclass(frozen=True)
+class Places:
+    """The places of the certificates that do not count, by why, and how long the lists must be for all of them."""
+
+    revocation: frozenset[int]
+    suspension: frozenset[int]
+    highest: int
+
+    def of(self, purpose: Purpose) -> frozenset[int]:
+        """The places that one list sets."""
+        return self.revocation if purpose == "revocation" else self.suspension
+
+
+def signing_keys(db: Session) -> list[SigningKey]:
+    """Every key that signs or signed, newest first. One statement."""
+    k = SigningKeyKept
+    rows = db.execute(
+        select(k.public_key, k.from_at, k.until_at, k.compromised_since).order_by(
+            k.from_at.desc(), k.id.desc()
+        )
+    )
+    return [SigningKey(*row) for row in rows]
+
+
+def places(db: Session) -> Places:
+    """Which bits of the two lists are set now. One statement."""
+    c = Certificate
+    rows = db.execute(
+        select(StatusPlace.place, c.withdrawn_at).join(c, c.id == StatusPlace.certificate_id)
+    ).all()
+    return Places(
+        revocation=frozenset(row.place for row in rows if row.withdrawn_at is not None),
+        suspension=frozenset(),
+        highest=max((row.place for row in rows), default=0),
+    )
+
+
+def newest_credential() -> ColumnElement[str]:
+    """The credential that counts of a certificate in a statement: signed again, or else as it was issued."""
+    again = (
+        select(SignedAgain.credential)
+        .where(SignedAgain.certificate_id == Certificate.id)
+        .order_by(SignedAgain.id.desc())
+        .limit(1)
+        .correlate(Certificate)
+        .scalar_subquery()
+    )
+    return func.coalesce(again, Certificate.credential).label("credential")
