@@ -6,7 +6,8 @@ from datetime import datetime, timedelta
 from pathlib import Path
 
 from tests.cast import MONDAY, PASSWORD, Cast
-from trainer.acts.certifying import Decided, approve_second, decide, withdraw
+from trainer.acts import standing
+from trainer.acts.certifying import Decided, approve_second, decide
 from trainer.acts.practicals import Observed, sign_practical
 from trainer.exams.reading import load_schemes
 from trainer.records.tables import Exam
@@ -85,7 +86,7 @@ class Way:
         )  # fmt: skip
 
     def withdraw(self, certificate, *, by=None, reason="Opened it live."):
-        return withdraw(
+        return standing.withdraw(
             self.cast.database,
             certificate=certificate,
             by=by or self.cast.mia,

@@ -3,7 +3,7 @@ from datetime import timedelta
 
 import pytest
 
-from tests.certificates.whole import ANA, MIA, NOW, OPEN, RAY, READY, SIGNED, TERMS, TOM, UNTIL
+from tests.certificates.whole import ANA, MIA, NOW, OPEN, RAY, READY, SIGNED, TERMS, TOM, UNTIL, WITHDRAWN
 from trainer.certificates.decision import (
     Proposal,
     StepMark,
@@ -12,7 +12,6 @@ from trainer.certificates.decision import (
     judge_decision,
     judge_practical,
     judge_second,
-    judge_withdrawal,
     practical_passed,
 )
 
@@ -72,7 +71,7 @@ def test_the_same_evidence_is_not_granted_twice():
 
 
 def test_withdrawn_needs_a_new_practical():
-    withdrawn = replace(OPEN, withdrawn_at=SIGNED)
+    withdrawn = replace(OPEN, changes=(WITHDRAWN,), last_withdrawn_at=SIGNED)
     assert judge_decision(withdrawn, GRANT, TERMS, NOW) == ("practical.before_withdrawal",)
     seen_again = replace(withdrawn, practical_id=22, practical_signed_at=SIGNED + timedelta(hours=1))
     assert judge_decision(seen_again, GRANT, TERMS, NOW) == ()
@@ -156,12 +155,6 @@ def test_one_critical_step_not_met_fails_whatever_the_rest():
     assert failed_critical(missed) == ("verify_zero",)
     assert practical_passed((*many, StepMark("sweep", False, "not_met")))
     assert not practical_passed(())
-
-
-def test_withdrawal_needs_a_manager_and_a_reason():
-    assert judge_withdrawal("manager", "Opened it live.") == ()
-    assert judge_withdrawal("manager", " ") == ("withdrawal.no_reason",)
-    assert judge_withdrawal("trainer", "Opened it live.") == ("decider.no_right",)
 
 
 def test_expiry_is_the_earliest_of_what_it_rests_on():

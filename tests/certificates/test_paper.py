@@ -12,6 +12,7 @@ import pytest
 import segno
 from PIL import Image
 
+from tests.certificates.whole import WITHDRAWN
 from trainer.certificates.facts import CabinetPlace, CertificateHeld
 from trainer.certificates.paper import (
     MARGIN,
@@ -31,7 +32,7 @@ HELD = CertificateHeld(
     public_id="0f4b5f5e-6d55-4a5e-9c52-3f6f2f3f0001", person_id=1, person_public_id="p", person="Ana Núñez",
     site_id=1, site="Plumb Lane Wash", time_zone="America/Chicago", cabinet_id=1, cabinet="Main cabinet",
     machine="Conveyor", scheme="cabinet", scheme_version=1, effective_at=NOW, expires_at=NOW.replace(year=2027),
-    withdrawn_at=None, withdrawn_reason=None, decided_by="Mia Okafor", credential="{}",
+    decided_by="Mia Okafor", credential="{}",
 )  # fmt: skip
 PAPER = CertificatePaper(
     held=HELD, title=Text("Opening the cabinet", "Apertura del tablero"), scope=Text("Under lockout.", "Con bloqueo."),
@@ -91,7 +92,7 @@ def test_the_caution_defers_to_codes_and_licensed_practice():
 
 
 def test_a_withdrawn_certificate_says_so_when_printed():
-    withdrawn = replace(PAPER, held=replace(HELD, withdrawn_at=NOW))
+    withdrawn = replace(PAPER, held=replace(HELD, changes=(WITHDRAWN,)))
     assert "WITHDRAWN" in text_of(certificate_pdf(withdrawn, "en"))
     assert "WITHDRAWN" not in text_of(certificate_pdf(PAPER, "en"))
 

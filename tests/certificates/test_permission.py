@@ -5,7 +5,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from tests.certificates.whole import ANA, MIA, NOW, OPEN, RAY, READY, SIGNED, TOM, UNTIL
+from tests.certificates.whole import ANA, MIA, NOW, OPEN, RAY, READY, SIGNED, TOM, UNTIL, WITHDRAWN
 from trainer.certificates.permission import cabinet_permission, lapses_within, waiting_for
 
 SECOND = timedelta(seconds=1)
@@ -28,7 +28,7 @@ ONE_GONE = [
     ({"certificate_public_id": None}, "certificate.none"),
     ({"effective_at": NOW + SECOND}, "certificate.not_yet"),
     ({"expires_at": NOW}, "certificate.expired"),
-    ({"withdrawn_at": NOW}, "certificate.withdrawn"),
+    ({"changes": (WITHDRAWN,)}, "certificate.withdrawn"),
 ]
 
 
@@ -103,8 +103,8 @@ def test_a_first_decision_that_waits_is_said_so():
         (replace(READY, practical_passed=False), "practical"),
         (replace(READY, exam_valid_until=NOW), "exam"),
         (replace(READY, left_at=NOW), "nothing"),
-        (replace(OPEN, withdrawn_at=SIGNED), "practical"),
-        (replace(OPEN, withdrawn_at=SIGNED - SECOND), "decision"),
+        (replace(OPEN, changes=(WITHDRAWN,), last_withdrawn_at=SIGNED), "practical"),
+        (replace(OPEN, changes=(WITHDRAWN,), last_withdrawn_at=SIGNED - SECOND), "decision"),
         (replace(OPEN, granted=False, certificate_public_id=None), "nothing"),
         (replace(OPEN, granted=False, certificate_public_id=None, practical_id=22), "decision"),
         (replace(OPEN, expires_at=NOW), "decision"),

@@ -4,6 +4,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from tests.certificates.whole import WITHDRAWN
 from trainer.certificates.states import add_months, certificate_state, expiry, months_later
 
 START = datetime(2026, 1, 5, 18, tzinfo=UTC)
@@ -43,12 +44,12 @@ def test_months_agree_with_dateutil(day, months):
     ],
 )
 def test_state_at_the_edges(now, state):
-    assert certificate_state(START, END, None, now) == state
+    assert certificate_state(START, END, (), now) == state
 
 
 @given(st.datetimes(timezones=st.just(UTC)))
 def test_withdrawn_is_withdrawn_at_every_moment(now):
-    assert certificate_state(START, END, START, now) == "withdrawn"
+    assert certificate_state(START, END, (WITHDRAWN,), now) == "withdrawn"
 
 
 def test_expiry_keeps_the_clock_of_the_site_across_summer_time():

@@ -5,6 +5,7 @@ from datetime import UTC, datetime
 
 from trainer.certificates.decision import Terms
 from trainer.certificates.permission import Evidence
+from trainer.certificates.states import Change
 
 NOW = datetime(2026, 3, 2, 15, tzinfo=UTC)
 SIGNED = datetime(2026, 3, 1, 15, tzinfo=UTC)
@@ -27,3 +28,7 @@ READY = replace(
     granted=None, decided_by_id=None, decided_by=None, decided_at=None, certificate_public_id=None,
     effective_at=None, expires_at=None,
 )  # fmt: skip
+
+WITHDRAWN = Change("k-1", "withdrawn", "by_manager", SIGNED, SIGNED, reason="Opened it live.")
+SUSPENDED = Change("k-2", "suspended", "by_manager", SIGNED, SIGNED, reason="An incident is looked into.")
+CHANGED = Change("k-3", "suspended", "change.machine", NOW, SIGNED, reason="New drive.")

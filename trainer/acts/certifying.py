@@ -1,4 +1,4 @@
-"""Deciding, approving a second time, withdrawing: what leads from evidence to a certificate, or ends it."""
+"""Deciding and approving a second time: what leads from evidence to a certificate."""
 
 from __future__ import annotations
 
@@ -19,7 +19,6 @@ from trainer.certificates.decision import (
     Terms,
     judge_decision,
     judge_second,
-    judge_withdrawal,
 )
 from trainer.certificates.permission import Evidence, overlaps
 from trainer.exams.scheme import Scheme
@@ -115,35 +114,6 @@ def approve_second(
             cabinet=cabinet.key,
         )  # fmt: skip
         return issue(this, e, row, scheme=scheme, by=manager, signing_key=signing_key)
-
-
-def withdraw(database: Database, *, certificate: str, by: int, reason: str, now: datetime) -> str | Refused:
-    """Withdraw a certificate for good, and with it every other of the same person and cabinet that still runs."""
-    with act(database, now) as this:
-        manager = this.db.get_one(Person, by)
-        row = this.db.scalar(select(Certificate).where(Certificate.public_id == certificate))
-        if row is None or this.db.get_one(Cabinet, row.cabinet_id).site_id != manager.site_id:
-            return Refused(("site.other",))
-        if row.withdrawn_at is not None:
-            return row.public_id
-        reasons = (*judge_withdrawal(cast(Role, manager.role), reason), *too_long(reason))
-        if reasons:
-            return Refused(reasons)
-        person = this.db.get_one(Person, row.person_id)
-        for one in {row, *_running(this, row)}:
-            one.withdrawn_at, one.withdrawn_by_id, one.withdrawn_reason = now, by, reason.strip()
-            this.log(
-                "certificate.withdrawn", by=manager.public_id, about=person.public_id,
-                certificate=one.public_id, digest=digest(reason.strip()),
-            )  # fmt: skip
-        return row.public_id
-
-
-def _running(this: Act, row: Certificate) -> list[Certificate]:
-    """Certificates of the same person and cabinet that have not run out: a renewal leaves the older one in hand."""
-    c = Certificate
-    same = (c.person_id == row.person_id, c.cabinet_id == row.cabinet_id)
-    return list(this.db.scalars(select(c).where(*same, c.withdrawn_at.is_(None), c.expires_at > this.now)))
 
 
 def _terms(this: Act, cabinet: Cabinet, scheme: Scheme) -> Terms:

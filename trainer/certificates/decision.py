@@ -14,8 +14,9 @@ from trainer.certificates.permission import (
     exam_missing,
     overlaps,
     pending_on_this,
-    practical_before_withdrawal,
     practical_missing,
+    practical_stale,
+    standing_of,
     state_of,
     unmet,
 )
@@ -74,6 +75,7 @@ def _grant_reasons(e: Evidence, proposal: Proposal, terms: Terms, now: datetime)
         *unmet(
             {
                 "decision.already_granted": not (e.granted and decided_on_this(e) and not _is_over(e, now)),
+                "decision.suspended": not suspended_by_manager(e, now),
                 "decision.already_waiting": e.pending_public_id is None or not pending_on_this(e),
                 "overlap.no_reason": not overlap or bool(proposal.overlap_reason.strip()),
             }
@@ -84,9 +86,8 @@ def _grant_reasons(e: Evidence, proposal: Proposal, terms: Terms, now: datetime)
 def evidence_reasons(e: Evidence, terms: Terms, now: datetime) -> tuple[str, ...]:
     """Every reason why the exam and the practical do not carry a certificate from `now` on."""
     exam, practical = exam_missing(e, now), practical_missing(e)
-    fresh = not practical_before_withdrawal(e)
     lasts = bool(practical) or bool(exam) or now < expiry_of(e, terms, now)
-    return (*exam, *practical, *unmet({"practical.before_withdrawal": fresh, "practical.too_old": lasts}))
+    return (*exam, *practical, *practical_stale(e), *unmet({"practical.too_old": lasts}))
 
 
 def expiry_of(e: Evidence, terms: Terms, effective_at: datetime) -> datetime:
@@ -94,6 +95,14 @@ def expiry_of(e: Evidence, terms: Terms, effective_at: datetime) -> datetime:
     if e.exam_valid_until is None or e.practical_signed_at is None:
         raise ValueError("there is no exam or no practical to reckon the expiry from")
     return expiry(effective_at, e.exam_valid_until, e.practical_signed_at, terms.months, terms.time_zone)
+
+
+def suspended_by_manager(e: Evidence, now: datetime) -> bool:
+    """Whether a manager's suspension is still open: it is lifted, or the certificate withdrawn, never granted over."""
+    stands = standing_of(e, now)
+    if stands is None or stands.state == "withdrawn":
+        return False
+    return any(one.cause == "by_manager" for one in stands.suspensions)
 
 
 def _is_over(e: Evidence, now: datetime) -> bool:
@@ -104,7 +113,7 @@ def _refuse_reasons(e: Evidence, proposal: Proposal, now: datetime) -> tuple[str
     return unmet(
         {
             "decision.no_reason": bool(proposal.reason.strip()),
-            "certificate.still_active": state_of(e, now) not in ("active", "not_yet"),
+            "certificate.still_active": state_of(e, now) in (None, "expired", "withdrawn"),
         }
     )
 
@@ -122,6 +131,7 @@ def judge_second(
                 "second_approver.same": by_id not in (e.pending_by_id, e.person_id),
                 "second_approver.overlaps": not overlaps(e, by_id),
                 "decision.older_evidence": e.pending_public_id is None or pending_on_this(e),
+                "decision.suspended": not suspended_by_manager(e, now),
             }
         ),
         *evidence_reasons(e, terms, now),
@@ -171,11 +181,6 @@ def practical_passed(marks: Sequence[StepMark]) -> bool:
 def failed_critical(marks: Sequence[StepMark]) -> tuple[str, ...]:
     """The critical steps that were not met."""
     return tuple(one.step for one in marks if one.critical and one.mark != "met")
-
-
-def judge_withdrawal(role: Role, reason: str) -> tuple[str, ...]:
-    """Every reason why the certificate cannot be withdrawn by this person in this way."""
-    return unmet({"decider.no_right": may(role, "decide"), "withdrawal.no_reason": bool(reason.strip())})
 
 
 def marks_from(checklist: Checklist | None, answers: Mapping[str, str | None]) -> tuple[StepMark, ...]:

@@ -6,7 +6,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import datetime
 
-from trainer.certificates.states import CertificateState, certificate_state
+from trainer.certificates.states import CertificateState, Change, Standing, standing, withdrawal
 
 
 @dataclass(frozen=True)
@@ -83,14 +83,22 @@ class CertificateHeld:
     scheme_version: int
     effective_at: datetime
     expires_at: datetime
-    withdrawn_at: datetime | None
-    withdrawn_reason: str | None
     decided_by: str
     credential: str
+    changes: tuple[Change, ...] = ()
+
+    def standing(self, now: datetime) -> Standing:
+        """Where it stands at `now`."""
+        return standing(self.effective_at, self.expires_at, self.changes, now)
 
     def state(self, now: datetime) -> CertificateState:
         """The state at `now`."""
-        return certificate_state(self.effective_at, self.expires_at, self.withdrawn_at, now)
+        return self.standing(now).state
+
+    @property
+    def withdrawn(self) -> Change | None:
+        """The change that withdrew it, if any."""
+        return withdrawal(self.changes)
 
 
 @dataclass(frozen=True)

@@ -26,6 +26,8 @@ LOOK = Text("See its state now:", "Mira su estado actual:")
 STATES = {
     "active": Text("active", "activo"),
     "not_yet": Text("does not count yet", "todavía no vale"),
+    "suspended": Text("SUSPENDED: does not count now", "SUSPENDIDO: no vale ahora"),
+    "reduced": Text("reduced: does not cover all of it any more", "reducido: ya no lo cubre todo"),
     "expired": Text("expired", "vencido"),
     "withdrawn": Text("WITHDRAWN: does not count", "RETIRADO: no vale"),
 }

@@ -7,9 +7,15 @@ from dataclasses import dataclass
 from datetime import datetime, timedelta
 from typing import Literal
 
-from trainer.certificates.states import CertificateState, certificate_state
+from trainer.certificates.scope import OPEN_ALONE
+from trainer.certificates.states import (
+    CertificateState,
+    Change,
+    Standing,
+    standing,
+)
 
-Waiting = Literal["exam", "practical", "decision", "second_approval", "nothing"]
+Waiting = Literal["exam", "practical", "decision", "second_approval", "lift", "nothing"]
 
 
 @dataclass(frozen=True)
@@ -20,6 +26,10 @@ class Evidence:
     practical_*: the newest signed practical of that scheme on the cabinet's machine, else on another machine.
     decision_* and decided_*: the newest settled decision, refused or with its certificate; certificate_* is that one.
     pending_*: the newest decision of all, while it waits for its second approver.
+    changes: what was done to that certificate since it was issued, in order.
+    last_*_at: when any certificate of theirs for this cabinet was last withdrawn or reduced.
+    changed_at: since when the machine or its procedure is as it is now.
+    *other_hands: whoever else had a hand in the exam or the practical: invigilators, second observers.
     """
 
     person_id: int
@@ -58,7 +68,12 @@ class Evidence:
     certificate_public_id: str | None = None
     effective_at: datetime | None = None
     expires_at: datetime | None = None
-    withdrawn_at: datetime | None = None
+    changes: tuple[Change, ...] = ()
+    last_withdrawn_at: datetime | None = None
+    last_reduced_at: datetime | None = None
+    changed_at: datetime | None = None
+    other_hands: frozenset[int] = frozenset()
+    decision_other_hands: frozenset[int] = frozenset()
     pending_public_id: str | None = None
     pending_exam_id: int | None = None
     pending_practical_id: int | None = None
@@ -120,13 +135,13 @@ def practical_missing(e: Evidence) -> tuple[str, ...]:
 
 
 def overlaps(e: Evidence, who: int | None) -> bool:
-    """Whether this person trained the candidate or observed the practical that counts now."""
-    return who is not None and who in (e.trained_by_id, e.observed_by_id)
+    """Whether this person trained the candidate, or observed or invigilated what counts now."""
+    return who is not None and who in {e.trained_by_id, e.observed_by_id, *e.other_hands}
 
 
 def _overlapped(e: Evidence, who: int | None) -> bool:
-    """Whether this person trained the candidate or observed the practical that the decision rested on."""
-    return who is not None and who in (e.trained_by_id, e.decision_observer_id)
+    """Whether this person trained the candidate, or observed or invigilated what the decision rested on."""
+    return who is not None and who in {e.trained_by_id, e.decision_observer_id, *e.decision_other_hands}
 
 
 def _decision_missing(e: Evidence) -> tuple[str, ...]:
@@ -155,16 +170,29 @@ def _overlap_missing(e: Evidence) -> tuple[str, ...]:
     )
 
 
-def state_of(e: Evidence, now: datetime) -> CertificateState | None:
-    """The state of the certificate that the newest decision issued; None when it issued none."""
+def standing_of(e: Evidence, now: datetime) -> Standing | None:
+    """Where the certificate stands that the newest decision issued; None when it issued none."""
     if e.certificate_public_id is None or e.effective_at is None or e.expires_at is None:
         return None
-    return certificate_state(e.effective_at, e.expires_at, e.withdrawn_at, now)
+    return standing(e.effective_at, e.expires_at, e.changes, now)
+
+
+def state_of(e: Evidence, now: datetime) -> CertificateState | None:
+    """The state of the certificate that the newest decision issued; None when it issued none."""
+    stands = standing_of(e, now)
+    return None if stands is None else stands.state
 
 
 def _certificate_missing(e: Evidence, now: datetime) -> tuple[str, ...]:
-    state = state_of(e, now)
-    return () if state == "active" else (f"certificate.{state or 'none'}",)
+    stands = standing_of(e, now)
+    if stands is None:
+        return ("certificate.none",)
+    if stands.state == "suspended":
+        causes = dict.fromkeys(one.cause for one in stands.suspensions if one.cause != "by_manager")
+        return ("certificate.suspended", *causes)
+    if stands.state == "reduced":
+        return unmet({"certificate.reduced": OPEN_ALONE not in stands.taken})
+    return () if stands.state == "active" else (f"certificate.{stands.state}",)
 
 
 def waiting_for(e: Evidence, now: datetime) -> Waiting:
@@ -173,12 +201,16 @@ def waiting_for(e: Evidence, now: datetime) -> Waiting:
         return "nothing"
     if e.pending_public_id is not None:
         return "second_approval"
-    if cabinet_permission(e, now).may_open:
-        return "nothing"
+    return "nothing" if cabinet_permission(e, now).may_open else _next_step(e, now)
+
+
+def _next_step(e: Evidence, now: datetime) -> Waiting:
     if exam_missing(e, now):
         return "exam"
-    if practical_missing(e) or practical_before_withdrawal(e):
+    if practical_missing(e) or practical_stale(e):
         return "practical"
+    if state_of(e, now) == "suspended":
+        return "lift"
     return "nothing" if e.granted is False and decided_on_this(e) else "decision"
 
 
@@ -192,13 +224,25 @@ def pending_on_this(e: Evidence) -> bool:
     return (e.pending_exam_id, e.pending_practical_id) == (e.exam_id, e.practical_id)
 
 
-def practical_before_withdrawal(e: Evidence) -> bool:
-    """Whether a certificate was withdrawn and the person has not been observed again since."""
-    return (
-        e.withdrawn_at is not None
-        and e.practical_signed_at is not None
-        and e.practical_signed_at <= e.withdrawn_at
+def practical_stale(e: Evidence) -> tuple[str, ...]:
+    """Why a new practical must be observed, though one is signed: something has happened since."""
+    return unmet(
+        {
+            "practical.before_withdrawal": _practical_after(e, e.last_withdrawn_at),
+            "practical.before_reduction": _practical_after(e, e.last_reduced_at),
+            "practical.before_change": _practical_after(e, e.changed_at),
+        }
     )
+
+
+def _practical_after(e: Evidence, moment: datetime | None) -> bool:
+    """Whether the practical was signed after the moment; none signed is no reason of its own."""
+    return moment is None or e.practical_signed_at is None or moment < e.practical_signed_at
+
+
+def retrained(e: Evidence, since: datetime) -> bool:
+    """Whether a practical on this machine was observed and passed after the moment."""
+    return e.practical_id is not None and not practical_missing(e) and _practical_after(e, since)
 
 
 def lapses_within(e: Evidence, now: datetime, days: int) -> bool:

@@ -26,6 +26,8 @@ LAPSE_DAYS = 60
 STATES: dict[CertificateState, Later] = {
     "active": Later("Active: it counts now"),
     "not_yet": Later("It does not count yet"),
+    "suspended": Later("Suspended: it does not count until the suspension is lifted"),
+    "reduced": Later("Reduced: it counts, but not for everything it was issued for"),
     "expired": Later("Expired: it no longer counts"),
     "withdrawn": Later("Withdrawn: it does not count and never will again"),
 }

@@ -138,6 +138,8 @@ def _held(one: CertificateHeld) -> HeldLine:
     state = {
         "active": gettext("counts until %(day)s"),
         "not_yet": gettext("counts later, until %(day)s"),
+        "suspended": gettext("suspended"),
+        "reduced": gettext("reduced, counts until %(day)s"),
         "expired": gettext("expired on %(day)s"),
         "withdrawn": gettext("withdrawn"),
     }[one.state(now())]

@@ -12,6 +12,7 @@ from wtforms.validators import UUID
 
 from trainer.access.refusal import Refused
 from trainer.acts import certifying as acts
+from trainer.acts.standing import withdraw as withdraw_certificate
 from trainer.certificates.decision import Terms, evidence_reasons, expiry_of
 from trainer.certificates.facts import CabinetPlace, CertificateHeld
 from trainer.certificates.paper import RosterLine, RosterPaper, roster_pdf
@@ -187,7 +188,7 @@ def withdraw(public_id: uuid.UUID) -> str:
 def withdrawn(public_id: uuid.UUID) -> AnyResponse | Refusal:
     """Withdraw the certificate for good."""
     held, form = _held(str(public_id)), WithdrawForm(request.form)
-    done = acts.withdraw(
+    done = withdraw_certificate(
         house().database, certificate=held.public_id, by=me().id, reason=form.reason.data or "", now=now()
     )
     if isinstance(done, Refused):

@@ -1,6 +1,6 @@
 """Every sentence that an act or a refusal says, both languages beside each key."""
 
-from trainer.acts.sentences import access, benches, certifying, exams, keys, learning, people, sitting
+from trainer.acts.sentences import access, benches, certifying, exams, keys, learning, people, sitting, standing
 from trainer.acts.sentences.sentence import Sentence
 
 SENTENCES: dict[str, Sentence] = {
@@ -12,6 +12,7 @@ SENTENCES: dict[str, Sentence] = {
     **benches.SENTENCES,
     **keys.SENTENCES,
     **sitting.SENTENCES,
+    **standing.SENTENCES,
 }
 
 __all__ = ["SENTENCES", "Sentence"]

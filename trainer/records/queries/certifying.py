@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+from dataclasses import replace
 from typing import Any
 
 from sqlalchemy import ColumnElement, Select, Subquery, and_, case, func, or_, select
@@ -19,6 +20,7 @@ from trainer.certificates.facts import (
 from trainer.certificates.permission import Evidence
 from trainer.records.log import FIRST
 from trainer.records.queries.keys import newest_credential
+from trainer.records.queries.standing import changes_of, last_change_of_pair, machine_changed_at
 from trainer.records.tables import (
     Cabinet,
     Certificate,
@@ -33,24 +35,26 @@ from trainer.records.tables import (
 
 
 def cabinet_evidence(db: Session, cabinet_id: int, scheme: str) -> list[Evidence]:
-    """Evidence of everyone still employed, for one cabinet under one scheme, by name. One statement."""
+    """Evidence of everyone still employed, for one cabinet under one scheme, by name. Two statements at most."""
     return _read(db, _evidence(scheme).where(Cabinet.id == cabinet_id, Person.left_at.is_(None)))
 
 
 def site_evidence(db: Session, site_id: int, scheme: str) -> list[Evidence]:
-    """Evidence of everyone still employed for every cabinet of a site, by cabinet and name. One statement."""
+    """Evidence of everyone still employed for every cabinet of a site, by cabinet and name. Two statements."""
     return _read(db, _evidence(scheme).where(Cabinet.site_id == site_id, Person.left_at.is_(None)))
 
 
 def evidence_of(db: Session, person_id: int, cabinet_id: int, scheme: str) -> Evidence | None:
-    """Evidence of one person, employed or not, for one cabinet of their own site. One statement."""
+    """Evidence of one person, employed or not, for one cabinet of their own site. Two statements."""
     found = _read(db, _evidence(scheme).where(Cabinet.id == cabinet_id, Person.id == person_id))
     return found[0] if found else None
 
 
 def _read(db: Session, statement: Select[*tuple[Any, ...]]) -> list[Evidence]:
     rows = db.execute(statement.order_by(Cabinet.name, Cabinet.id, Person.name, Person.id))
-    return [Evidence(**row) for row in rows.mappings()]
+    found = [Evidence(**row) for row in rows.mappings()]
+    changes = changes_of(db, [one.certificate_public_id for one in found if one.certificate_public_id])
+    return [replace(one, changes=changes.get(one.certificate_public_id or "", ())) for one in found]
 
 
 def _evidence(scheme: str) -> Select[*tuple[Any, ...]]:
@@ -75,7 +79,9 @@ def _evidence(scheme: str) -> Select[*tuple[Any, ...]]:
             settled.c.reason.label("refused_because"), settled.c.decided_by_id, decider.name.label("decided_by"),
             settled.c.decided_at, settled.c.overlap_reason, settled.c.second_approver_id,
             second.name.label("second_approver"), settled.c.certificate.label("certificate_public_id"),
-            settled.c.effective_at, settled.c.expires_at, settled.c.withdrawn_at,
+            settled.c.effective_at, settled.c.expires_at,
+            last_change_of_pair("withdrawn").label("last_withdrawn_at"),
+            last_change_of_pair("reduced").label("last_reduced_at"), machine_changed_at().label("changed_at"),
             newest.c.public_id.label("pending_public_id"), newest.c.exam_id.label("pending_exam_id"),
             newest.c.practical_id.label("pending_practical_id"), newest.c.decided_by_id.label("pending_by_id"),
             waiter.name.label("pending_by"), newest.c.overlap_reason.label("pending_reason"),
@@ -150,7 +156,7 @@ def _newest_decision(*, waiting: bool) -> Subquery:
         select(
             d.public_id, d.person_id, d.cabinet_id, d.exam_id, d.practical_id, d.granted, d.reason,
             d.decided_by_id, d.decided_at, d.overlap_reason, d.second_approver_id, p.observer_id,
-            c.public_id.label("certificate"), c.effective_at, c.expires_at, c.withdrawn_at, place.label("place"),
+            c.public_id.label("certificate"), c.effective_at, c.expires_at, place.label("place"),
         )
         .outerjoin(c, c.decision_id == d.id)
         .outerjoin(p, p.id == d.practical_id)
@@ -264,7 +270,7 @@ def _certificates() -> Select[*tuple[Any, ...]]:
             c.public_id, c.person_id, Person.public_id.label("person_public_id"), Person.name.label("person"),
             Cabinet.site_id, Site.name.label("site"), Site.time_zone, c.cabinet_id, Cabinet.name.label("cabinet"),
             Machine.name.label("machine"), c.scheme, c.scheme_version, c.effective_at, c.expires_at,
-            c.withdrawn_at, c.withdrawn_reason, decider.name.label("decided_by"), newest_credential(),
+            decider.name.label("decided_by"), newest_credential(),
         )
         .join(Person, Person.id == c.person_id)
         .join(Cabinet, Cabinet.id == c.cabinet_id)
@@ -276,16 +282,20 @@ def _certificates() -> Select[*tuple[Any, ...]]:
 
 
 def certificate(db: Session, public_id: str) -> CertificateHeld | None:
-    """One certificate by its public id, of whatever site. One statement."""
-    row = db.execute(_certificates().where(Certificate.public_id == public_id)).mappings().first()
-    return None if row is None else CertificateHeld(**row)
+    """One certificate by its public id, of whatever site. Two statements."""
+    return next(iter(_held(db, _certificates().where(Certificate.public_id == public_id))), None)
 
 
 def certificates_of(db: Session, person_id: int) -> list[CertificateHeld]:
-    """A person's certificates, newest first. One statement."""
+    """A person's certificates, newest first. Two statements."""
     statement = _certificates().where(Certificate.person_id == person_id)
-    rows = db.execute(statement.order_by(Certificate.effective_at.desc(), Certificate.id.desc()))
-    return [CertificateHeld(**row) for row in rows.mappings()]
+    return _held(db, statement.order_by(Certificate.effective_at.desc(), Certificate.id.desc()))
+
+
+def _held(db: Session, statement: Select[*tuple[Any, ...]]) -> list[CertificateHeld]:
+    rows = db.execute(statement).mappings().all()
+    changes = changes_of(db, [row["public_id"] for row in rows])
+    return [CertificateHeld(**row, changes=changes.get(row["public_id"], ())) for row in rows]
 
 
 def log_of_site(db: Session, site_id: int, before: int | None, most: int) -> list[Logged]:

@@ -1,5 +1,6 @@
 """Every table, by subject; importing this package registers them all."""
 
+from trainer.records.tables.appeals import Appeal, AppealStep
 from trainer.records.tables.base import Base
 from trainer.records.tables.benches import BenchAct, BenchGiven, BenchRun
 from trainer.records.tables.certifying import (
@@ -18,14 +19,24 @@ from trainer.records.tables.log import LogEntry
 from trainer.records.tables.measuring import Measurement, SheetCheck
 from trainer.records.tables.people import Person, SignInTry, Site, SiteSheetVersion, Tablet
 from trainer.records.tables.sitting import ExamAllowance, ExamLook, ExamPause, ExamRequest
+from trainer.records.tables.standing import (
+    CertificateChange,
+    ImpartialityEntry,
+    InspectionPerson,
+    ProcedureInspection,
+    WorkplaceChange,
+)
 
 __all__ = [
+    "Appeal",
+    "AppealStep",
     "Base",
     "BenchAct",
     "BenchGiven",
     "BenchRun",
     "Cabinet",
     "Certificate",
+    "CertificateChange",
     "Decision",
     "Drill",
     "Exam",
@@ -34,6 +45,8 @@ __all__ = [
     "ExamLook",
     "ExamPause",
     "ExamRequest",
+    "ImpartialityEntry",
+    "InspectionPerson",
     "LessonRead",
     "LogEntry",
     "LogHead",
@@ -42,6 +55,7 @@ __all__ = [
     "Person",
     "Practical",
     "PracticalBench",
+    "ProcedureInspection",
     "SheetCheck",
     "SignInTry",
     "SignedAgain",
@@ -51,4 +65,5 @@ __all__ = [
     "SkillStanding",
     "StatusPlace",
     "Tablet",
+    "WorkplaceChange",
 ]
