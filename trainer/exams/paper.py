@@ -2,28 +2,35 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
-from dataclasses import asdict, dataclass, field
+from collections.abc import Iterable, Mapping
+from dataclasses import asdict, dataclass, replace
 from typing import Any
 
 from trainer.benches.frame import NoTask
 from trainer.exams.bench_slots import NoBench, Tasks, mark_of_bench, with_task
+from trainer.exams.comparing import Comparison, Find, Scale, average_target, form_target, nearest_form
+from trainer.exams.drawn import Draws
 from trainer.exams.forms import Form, Pool, Shortfall, Slot, assemble_form, shortfalls
 from trainer.exams.scheme import Scheme
 from trainer.exams.scoring import AreaRule, Mark, Result, Rules, rules_of, score
+from trainer.exams.setting import Setting
 from trainer.exams.sitting import GivenAnswer
-from trainer.language.draws import Instance, NoInstance, draw, replay
+from trainer.language.draws import Instance, NoInstance, replay
 from trainer.language.grading import grade, read_answer
-from trainer.language.questions import Question
 from trainer.quantities.dimensions import Language, System
-from trainer.sites.sheet import SiteSheet
 
-Find = Callable[[str], Question | None]
+__all__ = [
+    "Find", "Paper", "Setting", "instance_of", "mark_of", "paper_document", "read_paper", "score_paper", "set_paper",
+]  # fmt: skip
 
 
 @dataclass(frozen=True)
 class Paper:
-    """A form, what it is scored by, and the site's values that each question's numbers hang on [SI]."""
+    """A form, what it is scored by, and the site's values that each question's numbers hang on [SI].
+
+    comparison: how hard it was expected to be beside the target; None where that was not kept yet
+    cut_from: public id of the panel that set the cut; None where it is the scheme file's own
+    """
 
     minutes: int
     exam_months: int
@@ -31,26 +38,12 @@ class Paper:
     rules: Rules
     form: Form
     site: Mapping[int, Mapping[str, float]]
+    comparison: Comparison | None = None
+    cut_from: str | None = None
 
     def slot(self, number: int) -> Slot | None:
         """The slot of a number."""
         return next((slot for slot in self.form.slots if slot.number == number), None)
-
-
-@dataclass(frozen=True)
-class Setting:
-    """For whom a form is set: the site's values, the unit system, the attempt's label, questions met before.
-
-    barred: questions that do not hold with this site's numbers
-    sheet: the site's sheet; asked for only where a scheme has benches
-    """
-
-    values: Mapping[str, float]
-    system: System
-    label: str
-    seen: frozenset[str] = frozenset()
-    barred: frozenset[str] = frozenset()
-    sheet: Callable[[], SiteSheet] = field(kw_only=True)
 
 
 def set_paper(
@@ -60,19 +53,65 @@ def set_paper(
 
     A bench is never passed over, for the scheme names it: where the sheet gives it no task there is no paper.
     """
-    barred = set(setting.barred)
+    maker = _Maker(scheme, pool, find, secret, setting)
+    barred, spent = set(setting.barred), set[str]()
     while True:
         short = shortfalls(scheme, pool, barred)
         if short:
             return short
-        form = assemble_form(scheme, pool, secret, setting.label, seen=setting.seen, barred=barred)
-        site, undrawable = _draw_all(form, find, secret, setting)
-        if not undrawable:
-            whole = _with_tasks(form, secret, setting)
-            if isinstance(whole, NoBench):
-                return whole
-            return Paper(scheme.minutes, scheme.exam_months, setting.system, rules_of(scheme), whole, site)
-        barred |= undrawable
+        if shortfalls(scheme, pool, barred | spent):
+            spent.clear()
+        form, comparison = maker.choose(barred | spent)
+        drawn = Draws(find, secret, setting).every(form)
+        rest = maker.resting(form, drawn.repeated.values(), barred | spent)
+        if drawn.undrawable or rest:
+            barred |= drawn.undrawable
+            spent |= rest
+            continue
+        whole = _with_tasks(Form(drawn.slots), secret, setting)
+        if isinstance(whole, NoBench):
+            return whole
+        repeated = tuple(sorted(drawn.repeated))
+        return Paper(
+            scheme.minutes, scheme.exam_months, setting.system, rules_of(scheme), whole, drawn.site,
+            replace(comparison, repeated=repeated), setting.cut_from,
+        )  # fmt: skip
+
+
+@dataclass(frozen=True)
+class _Maker:
+    """What the choice of one attempt's questions hangs on."""
+
+    scheme: Scheme
+    pool: Pool
+    find: Find
+    secret: bytes
+    setting: Setting
+
+    def choose(self, barred: set[str]) -> tuple[Form, Comparison]:
+        """The form: as hard as the target, and not like the forms beside it."""
+        setting, scale = self.setting, Scale(self.find, self.setting.ratings)
+        if setting.reference is not None:
+            target = form_target(self.scheme, setting.reference, scale)
+        else:
+            target = average_target(self.scheme, self.pool, scale, barred)
+
+        def assemble(label: str) -> Form:
+            return assemble_form(self.scheme, self.pool, self.secret, label, seen=setting.seen, barred=barred)
+
+        return nearest_form(assemble, setting.label, target, scale, setting.neighbours)
+
+    def resting(self, form: Form, repeated: Iterable[str], barred: set[str]) -> set[str]:
+        """Of questions that have nothing new, those that can be done without: skill and area have enough others."""
+        rest: set[str] = set()
+        for name in repeated:
+            out = barred | rest | {name}
+            skill = next(slot.skill for slot in form.slots if slot.question == name)
+            slots = sum(slot.skill == skill and slot.bench is None for slot in form.slots)
+            left = sum(one.id not in out for one in self.pool.by_skill.get(skill, ()))
+            if left >= slots and not shortfalls(self.scheme, self.pool, out):
+                rest.add(name)
+        return rest
 
 
 def _with_tasks(form: Form, secret: bytes, setting: Setting) -> Form | NoBench:
@@ -87,25 +126,6 @@ def _with_tasks(form: Form, secret: bytes, setting: Setting) -> Form | NoBench:
         except NoTask as none:
             return NoBench(slot.bench, none.why)
     return Form(tuple(slots))
-
-
-def _draw_all(
-    form: Form, find: Find, secret: bytes, setting: Setting
-) -> tuple[dict[int, Mapping[str, float]], set[str]]:
-    """The site's values that each question used, and the questions that give no instance here."""
-    site: dict[int, Mapping[str, float]] = {}
-    undrawable: set[str] = set()
-    for slot in form.slots:
-        if slot.bench is not None:
-            continue
-        question = find(slot.question)
-        try:
-            assert question is not None
-            instance = draw(question, setting.values, secret, slot.label, setting.system)
-            site[slot.number] = instance.record()["site"]
-        except NoInstance:
-            undrawable.add(slot.question)
-    return site, undrawable
 
 
 def instance_of(paper: Paper, slot: Slot, find: Find, secret: bytes) -> Instance | None:
@@ -161,7 +181,10 @@ def mark_of(instance: Instance, given: GivenAnswer) -> Mark:
 
 def paper_document(paper: Paper) -> dict[str, Any]:
     """The paper as plain values, for JSON."""
-    return {
+    kept: dict[str, Any] = {} if paper.cut_from is None else {"cut_from": paper.cut_from}
+    if paper.comparison is not None:
+        kept["comparison"] = _comparison_document(paper.comparison)
+    return kept | {
         "exam_months": paper.exam_months,
         "minutes": paper.minutes,
         "rules": {"areas": [asdict(area) for area in paper.rules.areas], "cut": paper.rules.cut},
@@ -192,4 +215,14 @@ def read_paper(document: Mapping[str, Any]) -> Paper:
         rules=Rules(rules["cut"], tuple(AreaRule(**area) for area in rules["areas"])),
         form=Form(tuple(slots)),
         site={one["number"]: one["site"] for one in document["slots"] if "site" in one},
+        comparison=_read_comparison(document.get("comparison")),
+        cut_from=document.get("cut_from"),
     )
+
+
+def _comparison_document(found: Comparison) -> dict[str, Any]:
+    return vars(found) | {"repeated": list(found.repeated)}
+
+
+def _read_comparison(document: Mapping[str, Any] | None) -> Comparison | None:
+    return None if document is None else Comparison(**{**document, "repeated": tuple(document["repeated"])})
