@@ -201,7 +201,7 @@ def test_a_withdrawn_certificate_sets_its_bit_and_no_other(way):
     way.withdraw(one.public_id)
     place = int(json.loads(one.credential)["credentialStatus"][0]["statusListIndex"])
     with way.cast.database.reading() as db:
-        found = keys.places(db)
+        found = keys.places(db, way.now)
     assert found.revocation == {place}
     assert found.suspension == frozenset()
     assert found.highest >= place

@@ -26,7 +26,15 @@ from trainer.certificates.status_list import PURPOSES, StatusEntry, room_for
 from trainer.records import log
 from trainer.records.database import Database
 from trainer.records.queries import keys as queries
-from trainer.records.tables import Certificate, LogEntry, Person, SignedAgain, SigningKeyKept, StatusPlace
+from trainer.records.tables import (
+    Certificate,
+    CertificateChange,
+    LogEntry,
+    Person,
+    SignedAgain,
+    SigningKeyKept,
+    StatusPlace,
+)
 
 INSTALLATION = "installation"
 # Names a status list where no public address is set: the list is then handed over as a file.
@@ -174,7 +182,8 @@ def sign_again(database: Database, signing_key: bytes, now: datetime) -> SignedO
 
 def _running(this: Act) -> list[Certificate]:
     c = Certificate
-    statement = select(c).where(c.withdrawn_at.is_(None), c.expires_at > this.now).order_by(c.id)
+    withdrawn = select(CertificateChange.certificate_id).where(CertificateChange.kind == "withdrawn")
+    statement = select(c).where(c.id.not_in(withdrawn), c.expires_at > this.now).order_by(c.id)
     return list(this.db.scalars(statement))
 
 

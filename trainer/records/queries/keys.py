@@ -3,13 +3,22 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from datetime import datetime
 
 from sqlalchemy import ColumnElement, func, select
 from sqlalchemy.orm import Session
 
 from trainer.certificates.keys import SigningKey
+from trainer.certificates.states import standing, withdrawal
 from trainer.certificates.status_list import Purpose
-from trainer.records.tables import Certificate, SignedAgain, SigningKeyKept, StatusPlace
+from trainer.records.queries.standing import changes_of
+from trainer.records.tables import (
+    Certificate,
+    CertificateChange,
+    SignedAgain,
+    SigningKeyKept,
+    StatusPlace,
+)
 
 
 @dataclass(frozen=True)
@@ -36,16 +45,24 @@ def signing_keys(db: Session) -> list[SigningKey]:
     return [SigningKey(*row) for row in rows]
 
 
-def places(db: Session) -> Places:
-    """Which bits of the two lists are set now. One statement."""
+def places(db: Session, now: datetime) -> Places:
+    """Which bits of the two lists are set now. Two statements."""
     c = Certificate
+    changed = select(CertificateChange.certificate_id).distinct()
     rows = db.execute(
-        select(StatusPlace.place, c.withdrawn_at).join(c, c.id == StatusPlace.certificate_id)
-    ).all()
+        select(StatusPlace.place, c.public_id, c.effective_at, c.expires_at, c.id.in_(changed).label("changed"))
+        .join(c, c.id == StatusPlace.certificate_id)
+    ).all()  # fmt: skip
+    changes = changes_of(db, [row.public_id for row in rows if row.changed])
+    revoked, suspended = set(), set()
+    for row in rows:
+        made = changes.get(row.public_id, ())
+        if withdrawal(made) is not None:
+            revoked.add(row.place)
+        elif standing(row.effective_at, row.expires_at, made, now).suspensions:
+            suspended.add(row.place)
     return Places(
-        revocation=frozenset(row.place for row in rows if row.withdrawn_at is not None),
-        suspension=frozenset(),
-        highest=max((row.place for row in rows), default=0),
+        frozenset(revoked), frozenset(suspended), highest=max((row.place for row in rows), default=0)
     )
 
 
