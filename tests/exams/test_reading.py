@@ -56,6 +56,12 @@ def test_the_practical_has_the_steps_that_nothing_makes_up_for(shipped):
     assert steps["tries_start"].clause == "29 CFR 1910.147(d)(6)"
 
 
+def test_every_step_says_in_both_languages_what_must_be_seen(shipped):
+    for step in shipped["cabinet"].practical.steps:
+        assert step.criteria.en.endswith(".") and step.criteria.es.endswith("."), step.id
+        assert step.criteria.en not in (step.text.en, step.criteria.es)
+
+
 def test_the_basics_open_no_cabinet(shipped):
     basics = shipped["basics"]
     assert (basics.items, basics.minutes, basics.opens_cabinet, basics.practical) == (12, 20, False, None)

@@ -252,12 +252,13 @@ class _Reader:
         return Checklist(self._optional(parts, "machine_bound", flag, False), tuple(steps))
 
     def _step(self, node: Node) -> Step:
-        parts = fields(node, ["id", "critical", "text"], ["clause"], self.faults)
+        parts = fields(node, ["id", "critical", "text"], ["clause", "criteria"], self.faults)
         return Step(
             id=self._identifier(parts["id"], IDENTIFIER) if "id" in parts else "",
             text=self._text(parts["text"]) if "text" in parts else Text("", ""),
             critical=self._optional(parts, "critical", flag, False),
             clause=text(parts["clause"], self.faults) if "clause" in parts else None,
+            criteria=self._text(parts["criteria"]) if "criteria" in parts else None,
         )
 
 

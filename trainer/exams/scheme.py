@@ -65,12 +65,17 @@ class Area:
 
 @dataclass(frozen=True)
 class Step:
-    """One step of a practical; a critical step that is not met fails it. `clause`: the law it rests on, if any."""
+    """One step of a practical; a critical step that is not met fails it.
+
+    clause: the law it rests on, if any
+    criteria: what must be seen for the step to be met
+    """
 
     id: str
     text: Text
     critical: bool
     clause: str | None = None
+    criteria: Text | None = None
 
 
 @dataclass(frozen=True)
