@@ -18,7 +18,7 @@ from tests.acts.test_exams import (
     tools,
     who,
 )
-from tests.cast import MONDAY, make_cast
+from tests.cast import MONDAY, PASSWORD, PIN, make_cast
 from trainer.access.refusal import Refused
 from trainer.acts import exams, invigilating
 from trainer.exams.scheme import Tries
@@ -120,16 +120,20 @@ def test_only_somebody_else_who_trains_or_manages_here_confirms(cast, ana, tom):
     assert start(cast, ana).refused == ("exam.not_admitted",)
 
 
+def take_over(cast, member, exam, secret=PASSWORD, by_pin=False, watched=False):
+    proof = invigilating.Proof(secret, "192.0.2.7", by_pin)
+    return invigilating.take_over(
+        cast.database, member=member, exam=exam, place=THERE, watched=watched, proof=proof, now=MONDAY
+    )
+
+
 def test_an_exam_lives_in_one_place_and_moves_with_the_invigilator(cast, ana, tom):
     admit(cast, tom, ask(cast, ana))
     exam = start(cast, ana).public_id
     assert answer(cast, ana, exam, HERE).accepted
     assert answer(cast, ana, exam, THERE, 2).reasons == ("exam.elsewhere",)
     assert answer(cast, ana, exam, THERE).repeated, "what stands is acknowledged anywhere"
-    refused = invigilating.take_over(
-        cast.database, member=ana, exam=exam, place=THERE, watched=True, now=MONDAY
-    )
-    assert refused == Refused(("exam.ask_to_move",))
+    assert take_over(cast, ana, exam, watched=True) == Refused(("exam.ask_to_move",))
     admit(cast, tom, ask(cast, ana, THERE, "move", exam))
     assert answer(cast, ana, exam, THERE, 2).accepted
     assert answer(cast, ana, exam, HERE, 3).reasons == ("exam.elsewhere",)
@@ -145,11 +149,11 @@ def test_without_an_invigilator_the_person_takes_their_exam_along(cast, ana, tom
     exam = exams.start(
         cast.database, member=ana, scheme_id="six", tools=tools(), now=MONDAY, place=HERE
     ).public_id
-    for member in (tom, ana):
-        done = invigilating.take_over(
-            cast.database, member=member, exam=exam, place=THERE, watched=False, now=MONDAY
-        )
-        assert done == (exam if member is ana else Refused(("exam.unknown",)))
+    assert take_over(cast, ana, exam, "wrong") == Refused(("exam.wrong_secret",))
+    assert answer(cast, ana, exam, THERE).reasons == ("exam.elsewhere",)
+    assert take_over(cast, tom, exam) == Refused(("exam.unknown",))
+    assert take_over(cast, ana, exam) == exam
+    assert take_over(cast, ana, exam, PIN, by_pin=True) == exam
     assert answer(cast, ana, exam, THERE).accepted
     assert [one["kind"] for one in entries(cast)][-2] == "exam.moved"
 

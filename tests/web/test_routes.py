@@ -78,6 +78,18 @@ RIGHTS = {
     "examine.question": "sit",
     "examine.save": "sit",
     "examine.act": "sit",
+    "examine.ask": "sit",
+    "examine.here": "sit",
+    "invigilate.everyone": "invigilate",
+    "invigilate.confirm": "invigilate",
+    "invigilate.turn_away": "invigilate",
+    "invigilate.exam": "invigilate",
+    "invigilate.stop": "invigilate",
+    "invigilate.go_on": "invigilate",
+    "invigilate.give_back": "invigilate",
+    "invigilate.exam_time": "decide",
+    "invigilate.allow": "decide",
+    "invigilate.end_time": "decide",
     "examine.drawing": "sit",
     "examine.review": "sit",
     "examine.submit": "sit",
@@ -227,8 +239,8 @@ def test_each_role_finds_its_places_on_every_page(stage):
         addresses[who] = re.findall(r'href="([^"]+)"', places)
     assert addresses == {
         "ana": ["/today", "/benches", "/exams/"],
-        "tom": ["/today", "/benches", "/exams/", "/people"],
-        "mia": ["/today", "/benches", "/exams/", "/people", "/cabinets", "/members"],
+        "tom": ["/today", "/benches", "/exams/", "/people", "/invigilate"],
+        "mia": ["/today", "/benches", "/exams/", "/people", "/invigilate", "/cabinets", "/members"],
         "lee": ["/today", "/benches", "/members"],
     }
 

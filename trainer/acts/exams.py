@@ -15,6 +15,7 @@ import rfc8785
 from sqlalchemy import insert, select
 
 from trainer.access.members import Member
+from trainer.acts import schemes
 from trainer.acts.transaction import SYSTEM, Act, act
 from trainer.certificates.states import months_later
 from trainer.exams.bench_slots import NoBench, Tasks, bench_of, task_of_slot
@@ -116,13 +117,18 @@ def start(
         history = queries.history(this.db, member.id)
         may = may_start_now(this.db, scheme, history, member.id, now)
         request = sittings.newest_request(this.db, member.id, scheme.id, "start")
-        against = (*may.reasons, *admission_reasons(scheme, request, place, now))
+        against = (
+            *may.reasons,
+            *admission_reasons(scheme, request, place, now),
+            *schemes.version_reasons(this.db, scheme, member, now),
+        )
         if against:
             return Started(None, against, may.not_before)
         sheet = people.sheet_in_force(this.db, member.site_id)
         if sheet is None:
             return Started(None, ("exam.no_sheet",))
-        seen = frozenset(slot.question for one in history for slot in paper_of(one).form.slots)
+        papers = [(one.scheme, paper_of(one)) for one in history]
+        seen = frozenset(slot.question for _, paper in papers for slot in paper.form.slots)
         public_id = str(uuid.uuid4())
         setting = Setting(
             values=tools.sheet_values(member.site_id, sheet.version),
@@ -132,6 +138,9 @@ def start(
             barred=measuring.kept_out(this.db, member.site_id, sheet.version, tools.bank),
             sheet=partial(tools.sheet, member.site_id, sheet.version),
         )
+        past = schemes.Past(papers, tools.bank.find, tools.secret)
+        setting = schemes.with_past(this.db, setting, past, scheme, member)
+        scheme, setting = schemes.with_panel(this.db, scheme, setting, member.site_id, now)
         paper = set_paper(scheme, tools.bank, tools.bank.find, tools.secret, setting)
         if isinstance(paper, NoBench):
             return Started(None, ("exam.no_bench_task",), said=paper.why)
@@ -153,6 +162,7 @@ def start(
             allowance=allowance,
         )
         this.db.add(row)
+        schemes.freeze_at_first_use(this, tools.schemes[scheme_id], member)
         admitted = request if scheme.invigilated else None
         if admitted is not None:
             _use(this, admitted, row)
@@ -164,9 +174,8 @@ def may_start_now(
     db: Session, scheme: Scheme, history: Sequence[Sitting], person_id: int, now: datetime
 ) -> MayStart:
     """Whether a person may start an exam now, with what they did in practice. One or two statements."""
-    mastered = {
-        one.skill for one in learning.standings(db, person_id).values() if one.mastered_at is not None
-    }
+    standings = learning.standings(db, person_id)
+    mastered = {one.skill for one in standings.values() if one.mastered_at is not None}
     owed = owed_after(scheme, history)
     again = owed.left(learning.right_alone_since(db, person_id, owed.since)) if owed else {}
     return may_start(scheme, history, mastered, now, again)

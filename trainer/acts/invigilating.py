@@ -3,14 +3,18 @@
 from __future__ import annotations
 
 import uuid
+from dataclasses import dataclass
 from datetime import datetime, timedelta
 
 from sqlalchemy import select, update
 
 from trainer.access.members import Member
 from trainer.access.refusal import Refused
+from trainer.access.throttle import name_key, pin_key
 from trainer.acts.free_text import digest, too_long
+from trainer.acts.hashing import matches
 from trainer.acts.transaction import Act, act
+from trainer.acts.tries import begin_try, failed_try, good_try
 from trainer.exams.invigilation import (
     Request,
     RequestKind,
@@ -27,7 +31,17 @@ from trainer.records.database import Database
 from trainer.records.log import moment_text
 from trainer.records.queries import exams as exam_queries
 from trainer.records.queries import sitting
+from trainer.records.queries.sign_in import secrets_of
 from trainer.records.tables import Exam, ExamAllowance, ExamPause, ExamRequest
+
+
+@dataclass(frozen=True)
+class Proof:
+    """What a person typed to prove themself again, password or PIN, and from which address."""
+
+    secret: str
+    address: str
+    by_pin: bool
 
 
 def ask(
@@ -104,15 +118,33 @@ def move(this: Act, exam: str, place: str, by: str, request: str | None) -> None
 
 
 def take_over(
-    database: Database, *, member: Member, exam: str, place: str, watched: bool, now: datetime
+    database: Database,
+    *,
+    member: Member,
+    exam: str,
+    place: str,
+    watched: bool,
+    proof: Proof,
+    now: datetime,
 ) -> str | Refused:
-    """Go on with one's own exam in another place, after signing in afresh there; watched: an invigilator must agree."""
+    """Go on with one's own exam in another place; watched: an invigilator must agree, so a secret is not enough."""
+    with database.reading() as db:
+        mine = secrets_of(db, member.id)
+    if mine is None or watched:
+        return Refused(("exam.ask_to_move",))
+    key = pin_key(mine.public_id) if proof.by_pin else name_key(mine.sign_in_name)
+    tried = begin_try(database, key=key, address=proof.address, now=now)
+    if isinstance(tried, Refused):
+        return tried
+    fine = matches(mine.pin_hash if proof.by_pin else mine.password_hash, proof.secret)
     with act(database, now) as this:
+        if not fine:
+            failed_try(this, tried, mine.public_id)
+            return Refused(("exam.wrong_secret",))
+        good_try(this, tried)
         found = exam_queries.sitting(this.db, exam)
         if found is None or not _open_and_mine(found, member):
             return Refused(("exam.unknown",))
-        if watched:
-            return Refused(("exam.ask_to_move",))
         if found.place != place:
             move(this, exam, place, member.public_id, None)
         return exam

@@ -27,6 +27,7 @@ BLUEPRINTS = (
     "benches",
     "giving",
     "examine",
+    "invigilate",
     "train",
     "people",
     "manage",

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import secrets
 from collections.abc import Mapping
 from datetime import UTC, datetime, timedelta
 from typing import Any
@@ -18,6 +19,7 @@ from trainer.web.house import house, now, reading
 TABLET_COOKIE = "stringline-tablet"
 LANGUAGE_COOKIE = "stringline-language"
 LANGUAGES = (("en", "English"), ("es", "Español"))
+PLACE = "place"  # which browser this is, for as long as it keeps its session: an exam is bound to one
 FORM_TOKEN = "csrf_token"  # noqa: S105 - where Flask-WTF keeps it, not a secret itself
 CODES = tuple(code for code, _ in LANGUAGES)
 # Browsers keep a cookie for 400 days at most (RFC 6265bis); each sign-in on the tablet renews it.
@@ -48,7 +50,7 @@ def remember(entered: Entered) -> None:
     But whose session ran out while they were typing may send that form after all: its token stays theirs.
     """
     token = session.get(FORM_TOKEN) if session.get("was") == entered.person_id else None
-    session.clear()
+    _start_over()
     session.update(
         person=entered.person_id,
         number=entered.session_number,
@@ -68,14 +70,35 @@ def renumber(session_number: int) -> None:
 
 def forget() -> None:
     """Drop the session."""
-    session.clear()
+    _start_over()
 
 
 def _end(signed_in: SignedIn) -> None:
     """The session ran out: nobody is signed in, but the browser still knows whose form stands open."""
     token = session.get(FORM_TOKEN)
-    session.clear()
+    _start_over()
     session.update({"was": signed_in.person_id, FORM_TOKEN: token} if token else {})
+
+
+def _start_over() -> None:
+    """Empty the session; only which browser this is stays, so that whoever signs in again goes on with their exam."""
+    kept = session.get(PLACE)
+    session.clear()
+    if kept is not None:
+        session[PLACE] = kept
+
+
+def place() -> str | None:
+    """Digest of this browser's token, if it ever needed one. Reads the session and changes nothing."""
+    kept = session.get(PLACE)
+    return token_hash(kept) if isinstance(kept, str) else None
+
+
+def settled_place() -> str:
+    """Digest of this browser's token; one is made where there is none yet."""
+    if not isinstance(session.get(PLACE), str):
+        session[PLACE] = secrets.token_urlsafe(24)
+    return token_hash(session[PLACE])
 
 
 def address() -> str:

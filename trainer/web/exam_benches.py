@@ -13,6 +13,7 @@ from trainer.benches.catalogue import benches
 from trainer.web import exam_words, words
 from trainer.web.bench_page import Region, points_words, region, typed_act
 from trainer.web.benches import region_json, wants_json
+from trainer.web.callers import place
 from trainer.web.house import house, me, now
 from trainer.web.open_exams import OpenExam, my_exam, tools
 from trainer.web.words import gettext
@@ -61,6 +62,7 @@ def do_act(public_id: str, number: int) -> AnyResponse | tuple[str, int]:
         language=words.language(),
         tools=tools(house()),
         now=now(),
+        place=place(),
     )
     refused = exam_words.say_all(played.reasons)
     if played.said is not None:

@@ -73,6 +73,8 @@ def on_day(moment: datetime, time_zone: str) -> str:
 def time_left(sitting: Sitting, now: datetime) -> TimeLeft:
     """What is left of an exam."""
     minutes = max(0, ceil((sitting.deadline - now).total_seconds() / 60))
+    if sitting.allowance == "none":
+        return TimeLeft("", "", gettext("You have no time limit."), "")
     return TimeLeft(
         deadline=sitting.deadline.isoformat(),
         now=now.isoformat(),
@@ -92,6 +94,10 @@ def say_may_start(may: MayStart, bank: Bank, time_zone: str) -> list[str]:
     if may.open_skills:
         titles = "; ".join(skill_titles(may.open_skills, bank))
         sentences.append(gettext("Still open: %(skills)s.") % {"skills": titles})
+    if may.again:
+        known = zip(skill_titles(may.again, bank), may.again.values(), strict=True)
+        told = "; ".join(f"{title} ({count})" for title, count in known)
+        sentences.append(gettext("Right answers without help still missing: %(skills)s.") % {"skills": told})
     if may.not_before is not None and "exam.one_open" not in may.reasons:
         sentences.append(gettext("From %(when)s on.") % {"when": at_moment(may.not_before, time_zone)})
     return sentences

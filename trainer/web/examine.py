@@ -24,22 +24,22 @@ from trainer.exams.paper import instance_of
 from trainer.exams.reading_back import ReadBack, gives_away, read_back
 from trainer.exams.scheme import Scheme
 from trainer.exams.scoring import read_result
-from trainer.exams.sitting import GivenAnswer, is_over, may_start
+from trainer.exams.sitting import GivenAnswer, Receipt, is_up
 from trainer.language.draws import Instance
 from trainer.language.grading import read_answer
 from trainer.language.rendering import FigureRequest, Shown, show
 from trainer.quantities.dimensions import Language
 from trainer.records.queries import exams as queries
-from trainer.records.queries import learning
-from trainer.web import exam_benches, exam_words, words
+from trainer.web import exam_benches, exam_door, exam_words, words
 from trainer.web.answers import Typed, parse_answer
+from trainer.web.callers import place
 from trainer.web.drawings import Picture, picture, svg
 from trainer.web.guards import needs
 from trainer.web.house import house, me, now, reading
 from trainer.web.open_exams import OpenExam, exam_title, has_ended, my_exam, my_set_exam, tools
 from trainer.web.words import gettext
 
-MOST_SET_EXAMS, MOST_INSTANCES = 500, 5000
+MOST_INSTANCES = 5000
 page = Blueprint("examine", __name__, url_prefix="/exams")
 
 Page = tuple[str, int]
@@ -74,19 +74,21 @@ def exams() -> str:
 @needs("sit")
 def lobby(scheme_id: str) -> str:
     """What an exam covers, its rules, and whether I may start it now."""
-    return _lobby(_scheme(scheme_id), ())
+    return exam_door.lobby_page(_scheme(scheme_id))
 
 
 @page.post("/about/<scheme_id>")
 @needs("sit")
 def start(scheme_id: str) -> AnyResponse | Page:
     """Start an exam."""
-    scheme = _scheme(scheme_id)
-    started = acts.start(house().database, member=me(), scheme_id=scheme.id, tools=tools(house()), now=now())
-    if started.public_id is None:
-        said = (started.said.in_(words.language()),) if started.said else ()
-        return _lobby(scheme, started.refused, said), 422
-    return redirect(url_for("examine.question", public_id=started.public_id, number=1), 303)
+    return exam_door.start_exam(_scheme(scheme_id))
+
+
+@page.post("/about/<scheme_id>/ask")
+@needs("sit")
+def ask(scheme_id: str) -> AnyResponse | Page:
+    """Ask an invigilator to let me start."""
+    return exam_door.ask_to_start(_scheme(scheme_id))
 
 
 @page.get("/<public_id>")
@@ -102,6 +104,13 @@ def resume(public_id: str) -> AnyResponse:
     return redirect(url_for("examine.question", public_id=public_id, number=left[0]))
 
 
+@page.post("/<public_id>/here")
+@needs("sit")
+def here(public_id: str) -> AnyResponse | Page | tuple[str, int, dict[str, str]]:
+    """Go on with my exam in this browser."""
+    return exam_door.go_on_here(public_id)
+
+
 @page.get("/<public_id>/<int:number>")
 @needs("sit")
 def question(public_id: str, number: int) -> str | AnyResponse:
@@ -109,6 +118,9 @@ def question(public_id: str, number: int) -> str | AnyResponse:
     exam = my_exam(public_id)
     if has_ended(exam.sitting):
         return redirect(url_for("examine.result", public_id=public_id))
+    stopped = exam_door.held_up(exam)
+    if stopped is not None:
+        return stopped
     if exam.is_bench(number):
         return exam_benches.bench_page(exam, number)
     instance = _instance(exam, number)
@@ -132,7 +144,7 @@ def save(public_id: str, number: int) -> AnyResponse | Page:
     typed = parse_answer(show(instance, _language()), request.form)
     if not typed.text and not exam.answered(number):
         return _not_saved(
-            number, public_id, instance, typed, [gettext("There is no answer yet. Give one, then save.")]
+            number, public_id, instance, typed, gettext("There is no answer yet. Give one, then save.")
         )
     receipt = acts.answer(
         house().database,
@@ -143,9 +155,10 @@ def save(public_id: str, number: int) -> AnyResponse | Page:
         text=typed.text,
         language=_language(),
         now=now(),
+        place=place(),
     )
     if not receipt.accepted:
-        return _not_saved(number, public_id, instance, typed, exam_words.say_all(receipt.reasons))
+        return _not_saved(number, public_id, instance, typed, receipt)
     return _saved(exam, number, instance, typed)
 
 
@@ -173,6 +186,9 @@ def review(public_id: str) -> str | AnyResponse:
     exam = my_exam(public_id)
     if has_ended(exam.sitting):
         return redirect(url_for("examine.result", public_id=public_id))
+    stopped = exam_door.held_up(exam)
+    if stopped is not None:
+        return stopped
     lines = [_line(exam, number) for number in exam.numbers]
     return render_template(
         "examine/review.html",
@@ -187,10 +203,15 @@ def review(public_id: str) -> str | AnyResponse:
 
 @page.post("/<public_id>/review")
 @needs("sit")
-def submit(public_id: str) -> AnyResponse:
+def submit(public_id: str) -> AnyResponse | Page:
     """Hand the exam in; a second press finds it closed."""
-    done = acts.submit(house().database, member=me(), public_id=public_id, tools=tools(house()), now=now())
-    return redirect(url_for("examine.result", public_id=public_id), 303) if done.closed else abort(404)
+    done = acts.submit(
+        house().database, member=me(), public_id=public_id, tools=tools(house()), now=now(), place=place()
+    )
+    if done.closed:
+        return redirect(url_for("examine.result", public_id=public_id), 303)
+    stopped = exam_door.held_up(my_exam(public_id))
+    return (stopped, 422) if stopped is not None else abort(404)
 
 
 @page.get("/<public_id>/result")
@@ -200,7 +221,7 @@ def result(public_id: str) -> str | AnyResponse:
     exam = my_exam(public_id)
     sitting = exam.sitting
     if sitting.result is None:
-        if not is_over(sitting.deadline, now()):
+        if not is_up(sitting, now()):
             return redirect(url_for("examine.resume", public_id=public_id))
         return render_template("examine/closing.html", title=exam_title(sitting))
     scored = read_result(json.loads(sitting.result))
@@ -223,23 +244,6 @@ def result(public_id: str) -> str | AnyResponse:
 
 def _scheme(scheme_id: str) -> Scheme:
     return house().schemes.get(scheme_id) or abort(404)
-
-
-def _lobby(scheme: Scheme, refused: tuple[str, ...], said: tuple[str, ...] = ()) -> str:
-    with reading() as db:
-        history = queries.history(db, me().id)
-        standings = learning.standings(db, me().id)
-    mastered = {skill for skill, one in standings.items() if one.mastered_at is not None}
-    may = may_start(scheme, history, mastered, now())
-    return render_template(
-        "examine/lobby.html",
-        scheme=scheme,
-        may=may,
-        reasons=exam_words.say_may_start(may, house().bank, me().time_zone),
-        refused=[*exam_words.say_all(key for key in refused if key not in may.reasons), *said],
-        benches=[exam_benches.bench_title(one.bench) for area in scheme.areas for one in area.benches],
-        open_exam=next((one for one in history if one.ended_at is None), None),
-    )
 
 
 def _instance(exam: OpenExam, number: int) -> Instance | None:
@@ -334,14 +338,24 @@ def _saved(exam: OpenExam, number: int, instance: Instance, typed: Typed) -> Any
 
 
 def _not_saved(
-    number: int, public_id: str, instance: Instance, typed: Typed, reasons: list[str]
+    number: int, public_id: str, instance: Instance, typed: Typed, why: Receipt | str
 ) -> AnyResponse | Page:
     """The question again as it stands now, with what was typed and the revision that would be next."""
     exam = my_exam(public_id)
+    keys = why.reasons if isinstance(why, Receipt) else ()
+    reasons = [why] if isinstance(why, str) else exam_words.say_all(keys)
     if _wants_json():
-        said = {"saved": False, "reasons": reasons, "revision": exam.next_revision(number)}
+        # `again`: the same request may be taken later; `moved`: the page itself has to be loaded anew.
+        said = {
+            "saved": False,
+            "reasons": reasons,
+            "revision": exam.next_revision(number),
+            "again": keys == ("exam.paused",),
+            "moved": "exam.elsewhere" in keys,
+        }
         return Response(json.dumps(said, ensure_ascii=False), 422, mimetype="application/json")
-    return _question(exam, number, instance, typed.text, reasons), 422
+    stopped = exam_door.held_up(exam)
+    return (stopped or _question(exam, number, instance, typed.text, reasons)), 422
 
 
 def _wants_json() -> bool:

@@ -12,10 +12,11 @@ from wtforms import TextAreaField
 from wtforms.validators import Length, Optional
 
 from trainer.acts import learning as acts
+from trainer.acts.exams import may_start_now
 from trainer.benches.catalogue import benches as all_benches
 from trainer.benches.frame import LEVELS, NoTask
 from trainer.certificates.facts import CertificateHeld
-from trainer.exams.sitting import is_open, may_start
+from trainer.exams.sitting import is_open
 from trainer.figures.live import Live
 from trainer.language.draws import Stream
 from trainer.language.lesson_files import BenchUse
@@ -23,7 +24,6 @@ from trainer.language.lessons import Block, Lesson, show_lesson
 from trainer.language.rendering import FigureRequest
 from trainer.language.skills import Term
 from trainer.learning.choosing import NextThing, Stage, next_thing
-from trainer.learning.mastery import Standing
 from trainer.quantities.dimensions import Language
 from trainer.records.queries import benches as bench_queries
 from trainer.records.queries import certifying, exams
@@ -39,8 +39,6 @@ from trainer.web.progress import Progress, next_words, plans
 from trainer.web.words import Later, gettext
 
 if TYPE_CHECKING:
-    from collections.abc import Mapping
-
     from trainer.records.database import Session
     from trainer.sites.sheet import SiteSheet
 
@@ -74,7 +72,7 @@ def today() -> str:
     with reading() as db:
         standings = queries.standings(db, me().id)
         read = queries.lessons_read(db, me().id)
-        stage = my_stage(db, standings)
+        stage = my_stage(db)
         held = certifying.certificates_of(db, me().id)
         given = bench_queries.given_to(db, me().id)
     thing = next_thing(plans(lessons, bank), read, standings, stage, now())
@@ -87,16 +85,15 @@ def today() -> str:
     )
 
 
-def my_stage(db: Session, standings: Mapping[str, Standing]) -> Stage:
+def my_stage(db: Session) -> Stage:
     """What lies beyond practice for the person who is signed in, under the scheme that opens a cabinet."""
     scheme = next(one for one in house().schemes.values() if one.opens_cabinet)
     sat = exams.history(db, me().id)
-    mastered = {skill for skill, one in standings.items() if one.mastered_at is not None}
     mine = [one for one in sat if one.scheme == scheme.id]
     signed = certifying.practicals(db, me().site_id)
     return Stage(
         exam_open=any(is_open(one, now()) for one in sat),
-        exam_may_start=may_start(scheme, sat, mastered, now()).allowed,
+        exam_may_start=may_start_now(db, scheme, sat, me().id, now()).allowed,
         exam_passed=any(one.valid_until is not None and now() < one.valid_until for one in mine),
         practical_passed=any(one.passed and one.person_public_id == me().public_id for one in signed),
         certified=any(one.state(now()) == "active" for one in certifying.certificates_of(db, me().id)),

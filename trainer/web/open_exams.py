@@ -10,7 +10,7 @@ from flask import abort, current_app
 from trainer.acts import exams as acts
 from trainer.acts.exam_benches import OnBench, on_bench
 from trainer.exams.paper import Paper
-from trainer.exams.sitting import GivenAnswer, Sitting, is_over
+from trainer.exams.sitting import GivenAnswer, Sitting, is_up
 from trainer.records.queries import exams as queries
 from trainer.web import words
 from trainer.web.house import House, house, me, now, reading
@@ -102,10 +102,15 @@ def my_set_exam(public_id: str) -> OpenExam:
 
 def has_ended(sitting: Sitting) -> bool:
     """Whether nothing can be added to an exam any more."""
-    return sitting.ended_at is not None or is_over(sitting.deadline, now())
+    return sitting.ended_at is not None or is_up(sitting, now())
 
 
 def exam_title(sitting: Sitting) -> str:
     """The name of an exam's scheme in the language of this request."""
-    scheme = house().schemes.get(sitting.scheme)
-    return scheme.title.say(words.language()) if scheme else sitting.scheme
+    return scheme_title(sitting.scheme)
+
+
+def scheme_title(scheme_id: str) -> str:
+    """The name of a scheme in the language of this request; one that is gone keeps its id."""
+    scheme = house().schemes.get(scheme_id)
+    return scheme.title.say(words.language()) if scheme else scheme_id

@@ -43,6 +43,10 @@ SENTENCES: dict[str, Sentence] = {
         "Your exam goes on in another place now, so nothing is taken from here.",
         "Tu examen sigue ahora en otro lugar, así que de aquí no se toma nada.",
     ),
+    "exam.wrong_secret": Sentence(
+        "That is not what you sign in with. Type it again.",
+        "Eso no es con lo que entras. Escríbelo otra vez.",
+    ),
     "exam.ask_to_move": Sentence(
         "An invigilator has to agree before you go on here. Ask them.",
         "Un vigilante tiene que estar de acuerdo antes de que sigas aquí. Pídeselo.",

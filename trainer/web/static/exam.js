@@ -124,8 +124,10 @@ class Saving {
     const body = new URLSearchParams(new FormData(this.form));
     for (;;) {
       const reply = await this.post(body);
-      if (reply) return this.taken(reply);
-      this.say("waiting");
+      if (reply && !reply.again) return this.taken(reply);
+      // A clock that stands is no refusal: the answer goes again, the same, until it runs.
+      if (reply) this.say("refused", reply.reasons.join(" "));
+      else this.say("waiting");
       await new Promise((done) => setTimeout(done, AGAIN));
     }
   }
@@ -152,8 +154,9 @@ class Saving {
       this.say("saved");
       keepWord(reply.said);
       location.assign(reply.next);
-    } else if (reply.elsewhere) {
-      // The draft stays on this device and is there again after signing in.
+    } else if (reply.elsewhere || reply.moved) {
+      // The exam goes on in another place, or the session ended: the page says what to do. The draft stays on this
+      // device and is there again after signing in.
       location.reload();
     } else {
       this.form.elements.revision.value = reply.revision;
@@ -163,7 +166,17 @@ class Saving {
   }
 }
 
+// Pages that wait for somebody else look again by themselves, as long as they are in sight.
+function lookAgain(line) {
+  setTimeout(() => {
+    if (document.visibilityState === "visible") location.reload();
+    else lookAgain(line);
+  }, Number(line.dataset.again) * 1000);
+}
+
 sayKeptWord();
+const waits = document.querySelector("[data-again]");
+if (waits) lookAgain(waits);
 const clock = document.querySelector(".timeleft");
 if (clock) countDown(clock);
 const form = document.getElementById("exam-answer");
