@@ -21,6 +21,8 @@ TOP_LEVEL = {
 LOCK_FILES = {"requirements.lock", "requirements-test.lock"}
 LARGEST_KB = 300
 LONGEST_CODE = 400
+# Handed to an auditor as one file, to be read from its first line to its last and run alone.
+ONE_FILE = "trainer/verifier.py"
 CODE = {".py", ".html", ".css", ".js"}
 # Put together here, so that this file does not hold what it looks for.
 MACHINE_PATHS = re.compile(r"(?<![\w.}>-])/(?:work|root|tmp/bash)" + r"[/_]")
@@ -84,7 +86,7 @@ def test_no_code_file_is_long(tracked):
     lengths = {
         str(file.relative_to(ROOT)): len(file.read_text(encoding="utf-8").splitlines())
         for file in tracked
-        if file.suffix in CODE and file.is_relative_to(ROOT / "trainer")
+        if file.suffix in CODE and file.is_relative_to(ROOT / "trainer") and file != ROOT / ONE_FILE
     }
     assert len(lengths) > 10
     assert {name: length for name, length in lengths.items() if length >= LONGEST_CODE} == {}

@@ -11,6 +11,7 @@ from trainer.certificates.credential import public_key_of
 from trainer.records import heads, log
 from trainer.records.database import Database
 from trainer.records.migrate import upgrade
+from trainer.records.tables import SigningKeyKept
 from trainer.records.tree import leaf_hash, proves_growth, proves_inclusion
 
 DAY = timedelta(days=1)
@@ -22,6 +23,10 @@ OURS = {public_key_of(KEY)}
 def database(database_url):
     made = Database(database_url)
     upgrade(made)
+    with (
+        made.writing() as db
+    ):  # a key whose first use is no news, so that each test counts its own entries alone
+        db.add(SigningKeyKept(public_key=public_key_of(KEY), from_at=MONDAY, address=""))
     yield made
     made.dispose()
 
@@ -165,3 +170,16 @@ def test_peaks_that_were_damaged_are_reckoned_anew(grown):
     grow(grown)
     sign(grown)
     assert flaws(grown) == []
+
+
+def test_the_first_use_of_a_key_lies_under_the_head_that_it_signs(database):
+    other = bytes(range(1, 33))
+    grow(database)
+    with act(database, MONDAY) as this:
+        assert sign_head(this, other).size == 2
+
+
+def test_a_retired_key_signs_no_head(database):
+    grow(database)
+    change(database, "UPDATE signing_key SET until_at = from_at")
+    assert sign(database) is None and sign_daily(database, KEY, MONDAY) is None

@@ -11,9 +11,11 @@ from sqlalchemy import text
 from tests.cast import MONDAY
 from trainer.acts.heads import sign_head
 from trainer.acts.transaction import act
+from trainer.certificates.credential import public_key_of
 from trainer.cli import main
 from trainer.records.database import Database
 from trainer.records.migrate import upgrade
+from trainer.records.tables import SigningKeyKept
 
 KEY = bytes(range(32))
 
@@ -22,6 +24,10 @@ KEY = bytes(range(32))
 def database(tmp_path):
     made = Database(f"sqlite:///{tmp_path / 'wash.sqlite3'}")
     upgrade(made)
+    with (
+        made.writing() as db
+    ):  # a key whose first use is no news, so that each test counts its own entries alone
+        db.add(SigningKeyKept(public_key=public_key_of(KEY), from_at=MONDAY, address=""))
     for minute, count in enumerate((3, 2)):
         with act(made, MONDAY + timedelta(minutes=minute)) as this:
             for number in range(count):

@@ -10,7 +10,7 @@ from sqlalchemy import text
 from tests.cast import MONDAY, make_cast
 from trainer.acts.learning import read_lesson
 from trainer.cli import main
-from trainer.cli.records import csv_cell, write_csv
+from trainer.cli.tables import csv_cell, write_csv
 from trainer.records.log import chain_hash
 from trainer.records.queries import people
 

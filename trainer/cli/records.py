@@ -2,29 +2,26 @@
 
 from __future__ import annotations
 
-import csv
-import json
 import os
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterator
 from contextlib import contextmanager
-from datetime import datetime
+from datetime import UTC, datetime
 from pathlib import Path
-from typing import Any
 
 import click
 
+from trainer.cli.evidence import write_evidence
 from trainer.cli.refusals import RefusedError, clear_refusals
-from trainer.config import database_address, read_settings
+from trainer.cli.tables import write_csv, write_json
+from trainer.config import database_address, read_config, read_settings
 from trainer.records import log
 from trainer.records.backup import BackupError, restore_backup, write_backup
-from trainer.records.database import Database
+from trainer.records.database import Database, Session
 from trainer.records.export import exported_tables
 from trainer.records.heads import verify_heads
 from trainer.records.migrate import require_current
 from trainer.records.queries.people import sites
-
-# OWASP, "CSV Injection": a spreadsheet takes a cell that begins with one of these for a formula.
-FORMULA_STARTS = ("=", "+", "-", "@", "\t", "\r", "\n")
+from trainer.web.open_house import open_house
 
 
 @contextmanager
@@ -87,42 +84,45 @@ def restore(file: Path) -> None:
 
 @click.command()
 @click.option("--site", "site_id", type=int, default=1, show_default=True, help="The site's number.")
+@click.option(
+    "--evidence", is_flag=True, help="What an auditor checks alone, with the program that checks it."
+)
 @click.argument("folder", type=click.Path(path_type=Path, file_okay=False))
-def export(site_id: int, folder: Path) -> None:
-    """Write everything a site owns to FOLDER, each table as CSV and as JSON."""
-    with opened() as database, database.reading() as db:
+def export(site_id: int, folder: Path, *, evidence: bool) -> None:
+    """Write everything a site owns to FOLDER, each table as CSV and as JSON.
+
+    With --evidence also the whole record log, its heads, keys, certificates, exams with their key sheets, and
+    verifier.py, which checks all of it without the server. FOLDER must then be new or empty.
+    """
+    with opened() as database, database.snapshot() as db:
         if site_id not in {id_ for id_, _ in sites(db)}:
             raise RefusedError(f"--site: there is no site {site_id}.")
-        folder.mkdir(parents=True, exist_ok=True)
-        count = 0
-        for name, rows in exported_tables(db, site_id):
-            write_json(folder / f"{name}.json", rows)
-            write_csv(folder / f"{name}.csv", rows)
-            count += len(rows)
-    click.echo(f"{folder}: {count} rows")
+        if not evidence:
+            click.echo(f"{folder}: {_write_tables(db, folder, site_id)} rows")
+            return
+    _export_evidence(folder, site_id)
 
 
-def write_json(path: Path, rows: Sequence[Mapping[str, Any]]) -> None:
-    """Rows as a JSON list."""
-    plain = [{name: _plain(value) for name, value in row.items()} for row in rows]
-    path.write_text(json.dumps(plain, ensure_ascii=False, indent=1) + "\n", encoding="utf-8")
+def _export_evidence(folder: Path, site_id: int) -> None:
+    now = datetime.now(UTC)
+    with clear_refusals():
+        if folder.is_dir() and any(folder.iterdir()):
+            raise RefusedError(f"{folder}: something stands in it. Name a new folder.")
+        house = open_house(read_config(os.environ), lambda: now)
+        try:
+            entries, files = write_evidence(house, folder, site_id, now)
+        finally:
+            house.database.dispose()
+    click.echo(
+        f"{folder}: {entries} log entries, {files} files. Check it: python {folder / 'verifier.py'} {folder}"
+    )
 
 
-def write_csv(path: Path, rows: Sequence[Mapping[str, Any]]) -> None:
-    """Rows as CSV (RFC 4180): a head, CRLF, quotes doubled, no cell that a spreadsheet would run."""
-    with path.open("w", encoding="utf-8", newline="") as file:
-        writer = csv.writer(file, lineterminator="\r\n")
-        if rows:
-            writer.writerow(rows[0])
-            writer.writerows([csv_cell(_plain(value)) for value in row.values()] for row in rows)
-
-
-def csv_cell(value: object) -> object:
-    """A cell as it is written: text that a spreadsheet would take for a formula gets an apostrophe in front."""
-    if isinstance(value, str) and value.startswith(FORMULA_STARTS):
-        return f"'{value}"
-    return value
-
-
-def _plain(value: object) -> object:
-    return log.moment_text(value) if isinstance(value, datetime) else value
+def _write_tables(db: Session, folder: Path, site_id: int) -> int:
+    folder.mkdir(parents=True, exist_ok=True)
+    count = 0
+    for name, rows in exported_tables(db, site_id):
+        write_json(folder / f"{name}.json", rows)
+        write_csv(folder / f"{name}.csv", rows)
+        count += len(rows)
+    return count

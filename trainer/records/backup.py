@@ -46,9 +46,7 @@ def write_backup(database: Database, path: Path) -> Copied:
     JSON lines: a head, one line a row, and an end with the number of rows and a SHA-256 of all lines before it.
     """
     part = path.with_name(path.name + ".part")
-    with database.reading() as db:
-        if not database.is_sqlite:
-            db.execute(text("SET TRANSACTION ISOLATION LEVEL REPEATABLE READ READ ONLY"))
+    with database.snapshot() as db:
         rows = _write_lines(db, part)
         report = log.verify(db)
     if report.flaws:

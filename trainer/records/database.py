@@ -48,6 +48,14 @@ class Database:
             session.rollback()
 
     @contextmanager
+    def snapshot(self) -> Iterator[Session]:
+        """A session that sees one state of the records throughout, whatever people write meanwhile."""
+        with self.reading() as session:
+            if not self.is_sqlite:
+                session.execute(text("SET TRANSACTION ISOLATION LEVEL REPEATABLE READ READ ONLY"))
+            yield session
+
+    @contextmanager
     def writing(self) -> Iterator[Session]:
         """A session that commits on a clean exit. Writers come one after another: the log is one chain."""
         with self._clear_errors(), Session(self._writer, expire_on_commit=False) as session, session.begin():

@@ -1,0 +1,125 @@
+"""A small wash in which everything that an auditor looks at has happened once, and its folder of evidence."""
+
+from datetime import timedelta
+from pathlib import Path
+
+from tests.acts.certified import ALL_MET, CABINET, new_id
+from tests.cast import MONDAY, PASSWORD
+from tests.six_kinds import RIGHT, WRONG, six_kinds
+from tests.web.exam_house import make_exam_house
+from trainer.acts import exams, standing
+from trainer.acts.certifying import Decided, approve_second, decide
+from trainer.acts.heads import sign_head
+from trainer.acts.practicals import Observed, sign_practical
+from trainer.acts.transaction import act
+from trainer.cli.evidence import write_evidence
+from trainer.records.queries import certifying
+from trainer.records.queries import exams as exam_queries
+
+DAY = timedelta(days=1)
+KEY = bytes(32)  # the signing key of the exam house
+
+
+class AuditedWash:
+    """Acts on one house, a minute each."""
+
+    def __init__(self, url: str) -> None:
+        self.made = make_exam_house(url, practical=CABINET.practical, opens_cabinet=True)
+        self.cast, self.house, self.now = self.made.cast, self.made.house, MONDAY
+        self.scheme = self.house.schemes["six"]
+        self.tools = exams.ExamTools(
+            six_kinds(), self.house.schemes, self.house.key_for("instances"), self.house.site_values, self.house.sheet
+        )  # fmt: skip
+
+    def tick(self):
+        self.now += timedelta(minutes=1)
+        return self.now
+
+    def sit(self, person, answers, *, closed=True, language="en"):
+        """An exam with these answers by question; gives its public id."""
+        member = self.made.member(person)
+        started = exams.start(
+            self.cast.database, member=member, scheme_id="six", tools=self.tools, now=self.tick()
+        )
+        assert started.refused == (), started
+        with self.cast.database.reading() as db:
+            slots = exams.paper_of(exam_queries.sitting(db, started.public_id)).form.slots
+        for slot in slots:
+            for revision, typed in enumerate(answers.get(slot.question, ()), start=1):
+                receipt = exams.answer(
+                    self.cast.database, member=member, public_id=started.public_id, slot=slot.number, revision=revision,
+                    text=typed, language=language, now=self.tick(),
+                )  # fmt: skip
+                assert receipt.accepted, receipt
+        if closed:
+            exams.submit(
+                self.cast.database,
+                member=member,
+                public_id=started.public_id,
+                tools=self.tools,
+                now=self.tick(),
+            )
+        return started.public_id
+
+    def certify(self, person, *, observer, decider, second=None):
+        """Practical and decision; gives the certificate's public id."""
+        observed = Observed(new_id(), person, self.cast.conveyor, ALL_MET, "Watched it all.")
+        signed = sign_practical(
+            self.cast.database, observed, scheme=self.scheme, by=observer, password=PASSWORD, address="192.0.2.7",
+            now=self.tick(),
+        )  # fmt: skip
+        assert isinstance(signed, str), signed
+        decided = Decided(
+            new_id(), person, self.cast.main_cabinet, True, "Ready.",
+            overlap_reason="Only trainer here." if second else "",
+        )  # fmt: skip
+        done = decide(
+            self.cast.database, decided, scheme=self.scheme, by=decider, signing_key=KEY, now=self.tick()
+        )
+        assert isinstance(done, str), done
+        if second:
+            issued = approve_second(
+                self.cast.database,
+                decision=done,
+                scheme=self.scheme,
+                by=second,
+                signing_key=KEY,
+                now=self.tick(),
+            )
+            assert isinstance(issued, str), issued
+        with self.cast.database.reading() as db:
+            return certifying.certificates_of(db, person)[0].public_id
+
+    def sign_head(self):
+        with act(self.cast.database, self.tick()) as this:
+            return sign_head(this, KEY)
+
+    def export(self, folder: Path) -> Path:
+        write_evidence(self.house, folder, self.cast.site, self.tick())
+        return folder
+
+
+def made_wash(url: str) -> AuditedWash:
+    """Ana passes after a change of mind and is certified; Mia too, by way of a second approver, then withdrawn."""
+    wash = AuditedWash(url)
+    cast = wash.cast
+    right = {question: (typed,) for question, typed in RIGHT.items()}
+    second_thought = (WRONG["eyes.choice"], RIGHT["eyes.choice"])
+    in_spanish = {**right, "eyes.choice": second_thought, "eyes.length": ("12,5 m",)}
+    wash.sit(cast.ana, in_spanish, language="es")
+    wash.sign_head()
+    wash.sit(cast.tom, {**right, "lockout.order": (WRONG["lockout.order"],), "eyes.length": ("16 ft 4 in",)})
+    wash.sit(cast.otto, {"eyes.choice": ("emitter",)})
+    wash.certify(cast.ana, observer=cast.tom, decider=cast.mia)
+    wash.sit(cast.lee, {**right, "eyes.length": ("200",)})
+    lee = wash.certify(cast.lee, observer=cast.mia, decider=cast.mia, second=cast.rosa)
+    wash.sign_head()
+    asked = standing.Asked(new_id(), lee, "Opened it live.")
+    assert isinstance(standing.suspend(cast.database, asked, by=cast.rosa, now=wash.tick()), str)
+    assert isinstance(
+        standing.withdraw(cast.database, certificate=lee, by=cast.rosa, reason="For good.", now=wash.tick()),
+        str,
+    )
+    wash.sit(cast.rosa, {"eyes.choice": ("emitter",)}, closed=False)
+    wash.sign_head()
+    return wash

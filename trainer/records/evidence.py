@@ -1,0 +1,52 @@
+"""The record log and the site's exams as an auditor takes them away: every entry that the chain and the tree need."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from typing import Any
+
+from sqlalchemy import select
+from sqlalchemy.orm import Session
+
+from trainer.records.tables import Exam, LogEntry, Person, SigningKeyKept, Site
+from trainer.records.tree import leaf_hash
+
+
+def log_lines(db: Session, site_id: int) -> Iterator[dict[str, Any]]:
+    """Every entry of the log in order; what concerns another site stands as its two hashes alone.
+
+    The chain's hash leads on, and the leaf keeps the tree whole, so that nothing can be left out or put in unseen.
+    """
+    others = _others(db, site_id)
+    entries = select(LogEntry.seq, LogEntry.by, LogEntry.about, LogEntry.record, LogEntry.hash)
+    for entry in db.execute(entries.order_by(LogEntry.seq).execution_options(yield_per=500)):
+        if entry.by in others or entry.about in others:
+            yield {"seq": entry.seq, "leaf": leaf_hash(entry.record.encode()).hex(), "hash": entry.hash}
+        else:
+            yield {"seq": entry.seq, "record": entry.record, "hash": entry.hash}
+
+
+def _others(db: Session, site_id: int) -> set[str]:
+    """What stands in the log for people, exams and places of other sites. Three statements."""
+    elsewhere = select(Person.id).where(Person.site_id != site_id)
+    people = db.scalars(select(Person.public_id).where(Person.site_id != site_id))
+    exams = db.scalars(select(Exam.public_id).where(Exam.person_id.in_(elsewhere)))
+    sites = db.scalars(select(Site.id).where(Site.id != site_id))
+    return {*people, *exams, *(f"site:{one}" for one in sites)}
+
+
+def closed_exams(db: Session, site_id: int) -> list[str]:
+    """Public ids of the site's closed exams, oldest first: only those may have their keys shown. One statement."""
+    statement = (
+        select(Exam.public_id)
+        .join(Person, Person.id == Exam.person_id)
+        .where(Person.site_id == site_id, Exam.submitted_at.is_not(None))
+        .order_by(Exam.id)
+    )
+    return list(db.scalars(statement))
+
+
+def status_address(db: Session, public_key: str) -> str:
+    """Where the status lists of certificates signed with a key are to be found; empty where nobody said."""
+    asked = select(SigningKeyKept.address).where(SigningKeyKept.public_key == public_key)
+    return db.scalar(asked) or ""
