@@ -442,7 +442,7 @@ def check_certificates(e: Evidence, report: Report) -> None:
         for text in copies[row["id"]]:
             _check_credential(e, report, id_, text, again[id_])
         if first is not None:
-            _check_facts(report, row, first)
+            _check_facts(e, report, row, first, issued.get(id_))
             if not any(part.get("narrative") in hashes for part in first.get("evidence", ())):
                 report.fault("certificate.head", id=id_)
         path = e.folder / "credentials" / f"{id_}.json"
@@ -470,13 +470,24 @@ def _check_credential(e: Evidence, report: Report, id_: str, text: str, hashes: 
     return credential
 
 
-def _check_facts(report: Report, row: Row, credential: Row) -> None:
-    """The table says what the signed text says."""
+def _check_facts(e: Evidence, report: Report, row: Row, credential: Row, entry: Row | None) -> None:
+    """The table says what the signed text and the log say."""
     said = {
         "id": (credential.get("id"), f"urn:uuid:{row['public_id']}"),
         "validFrom": (credential.get("validFrom"), _seconds(row["effective_at"])),
         "validUntil": (credential.get("validUntil"), _seconds(row["expires_at"])),
     }
+    if entry is not None:
+        facts = entry["facts"]
+        said |= {
+            "effective_at": (entry["at"], row["effective_at"]),
+            "expires_at": (facts["expires"], row["expires_at"]),
+            "scheme": (facts["scheme"], row["scheme"]),
+            "scheme_version": (facts["version"], row["scheme_version"]),
+            "cabinet": (facts["cabinet"], e.by_id("cabinet")[row["cabinet_id"]]["key"]),
+            "decision": (facts["decision"], e.by_id("decision")[row["decision_id"]]["public_id"]),
+            "person": (entry["about"], e.by_id("person")[row["person_id"]]["public_id"]),
+        }
     for what, (signed, table) in said.items():
         if signed != table:
             report.fault("certificate.facts", id=row["public_id"], what=what)
@@ -490,7 +501,7 @@ def check_standing(e: Evidence, report: Report) -> None:
     """What was done to certificates after they were issued is in the log as in the table; the lists say the same."""
     withdrawn, suspended = _ended(e)
     for row in e.table("certificate"):
-        table, log = row["withdrawn_at"] is not None, row["public_id"] in withdrawn
+        table, log = row["withdrawn_at"], withdrawn.get(row["public_id"])
         if table != log:
             report.fault("withdrawn.differs", id=row["public_id"], table=table, log=log)
     ids = {row["id"]: row["public_id"] for row in e.table("certificate")}
@@ -501,23 +512,23 @@ def check_standing(e: Evidence, report: Report) -> None:
         if bits is None:
             report.fault("status.bad", file=path.name)
             continue
-        counted = withdrawn if path.name == "revocation.json" else suspended
+        counted = set(withdrawn) if path.name == "revocation.json" else suspended
         for id_, place in places.items():
             told = bool(place < 8 * len(bits) and bits[place // 8] & 0x80 >> place % 8)
             # A certificate that was suspended and then withdrawn counts no more; either bit may stand.
-            if told != (id_ in counted) and not (counted is suspended and id_ in withdrawn):
+            if told != (id_ in counted) and not (path.name != "revocation.json" and id_ in withdrawn):
                 report.fault("status.differs", id=id_, file=path.name, list=told, record=id_ in counted)
     report.hold("status.ok", lists=len(paths))
 
 
-def _ended(e: Evidence) -> tuple[set[str], set[str]]:
-    """Which certificates the log says are withdrawn, and which suspended."""
-    withdrawn: set[str] = set()
+def _ended(e: Evidence) -> tuple[dict[str, str], set[str]]:
+    """Which certificates the log says are withdrawn, with the moment, and which suspended."""
+    withdrawn: dict[str, str] = {}
     open_: dict[str, str] = {}
     for one in e.logged(*(f"certificate.{kind}" for kind in CHANGES)):
         facts = one["facts"]
         if one["kind"] == "certificate.withdrawn":
-            withdrawn.add(facts["certificate"])
+            withdrawn[facts["certificate"]] = one["at"]
         elif one["kind"] == "certificate.suspended":
             open_[facts["change"]] = facts["certificate"]
         elif one["kind"] == "certificate.lifted":
@@ -1020,7 +1031,7 @@ def main(words: list[str] | None = None) -> int:
 
 def _as_json(report: Report, language: str) -> str:
     said = {
-        name: [{"key": key, **facts, "said": say(key, facts, language)} for key, facts in found]
+        name: [{"finding": key, "facts": facts, "said": say(key, facts, language)} for key, facts in found]
         for name, found in (("faults", report.faults), ("looks", report.looks), ("holds", report.holds))
     }
     return json.dumps({"good": not report.faults, **said}, ensure_ascii=False, indent=1)

@@ -3,14 +3,12 @@
 from datetime import timedelta
 from pathlib import Path
 
-from tests.acts.certified import ALL_MET, CABINET, new_id
-from tests.cast import MONDAY, PASSWORD
+from tests.acts.certified import CABINET, Way, new_id
+from tests.cast import MONDAY
 from tests.six_kinds import RIGHT, WRONG, six_kinds
 from tests.web.exam_house import make_exam_house
 from trainer.acts import exams, standing
-from trainer.acts.certifying import Decided, approve_second, decide
 from trainer.acts.heads import sign_head
-from trainer.acts.practicals import Observed, sign_practical
 from trainer.acts.transaction import act
 from trainer.cli.evidence import write_evidence
 from trainer.records.queries import certifying
@@ -24,9 +22,8 @@ class AuditedWash:
     """Acts on one house, a minute each."""
 
     def __init__(self, url: str) -> None:
-        self.made = make_exam_house(url, practical=CABINET.practical, opens_cabinet=True)
+        self.made = make_exam_house(url, id=CABINET.id, version=CABINET.version)
         self.cast, self.house, self.now = self.made.cast, self.made.house, MONDAY
-        self.scheme = self.house.schemes["six"]
         self.tools = exams.ExamTools(
             six_kinds(), self.house.schemes, self.house.key_for("instances"), self.house.site_values, self.house.sheet
         )  # fmt: skip
@@ -63,30 +60,16 @@ class AuditedWash:
 
     def certify(self, person, *, observer, decider, second=None):
         """Practical and decision; gives the certificate's public id."""
-        observed = Observed(new_id(), person, self.cast.conveyor, ALL_MET, "Watched it all.")
-        signed = sign_practical(
-            self.cast.database, observed, scheme=self.scheme, by=observer, password=PASSWORD, address="192.0.2.7",
-            now=self.tick(),
-        )  # fmt: skip
+        way = Way(self.cast, self.now, KEY)
+        signed = way.practical(person, by=observer, note="Watched it all.")
         assert isinstance(signed, str), signed
-        decided = Decided(
-            new_id(), person, self.cast.main_cabinet, True, "Ready.",
-            overlap_reason="Only trainer here." if second else "",
-        )  # fmt: skip
-        done = decide(
-            self.cast.database, decided, scheme=self.scheme, by=decider, signing_key=KEY, now=self.tick()
-        )
+        overlap = "Only trainer here." if second else ""
+        done = way.decide(person, by=decider, reason="Ready.", overlap_reason=overlap)
         assert isinstance(done, str), done
         if second:
-            issued = approve_second(
-                self.cast.database,
-                decision=done,
-                scheme=self.scheme,
-                by=second,
-                signing_key=KEY,
-                now=self.tick(),
-            )
+            issued = way.approve(done, by=second)
             assert isinstance(issued, str), issued
+        self.now = way.now
         with self.cast.database.reading() as db:
             return certifying.certificates_of(db, person)[0].public_id
 

@@ -1,5 +1,12 @@
 """Evidence for an auditor: the folder, and the program in it that checks everything alone."""
 
+import json
+import random
+import shutil
+import subprocess
+import sys
+from pathlib import Path
+
 import pytest
 
 from tests.cli.audited import made_wash
@@ -34,3 +41,215 @@ def test_untouched_evidence_holds(folder):
     assert holds["certificate.ok"] == {"count": 2} and holds["status.ok"] == {"lists": 2}
     assert holds["exam.ok"]["exams"] == 4 and holds["exam.ok"]["scored"] == 3
     assert holds["exam.read"] == {"own": 2, "given": 1}
+
+
+def copied(folder, to):
+    shutil.copytree(folder, to)
+    return to
+
+
+def remade(folder):
+    """The list of files as whoever changes the folder would write it again."""
+    path = folder / "manifest.json"
+    said = json.loads(path.read_text("utf-8"))
+    said["files"] = {name: verifier.sha256((folder / name).read_bytes()) for name in said["files"]}
+    path.write_text(json.dumps(said), "utf-8")
+    return folder
+
+
+def test_one_changed_byte_anywhere_is_found(folder, tmp_path):
+    """Every file, at places drawn by chance; seed fixed, so that a failure comes again."""
+    draw = random.Random(20260302)
+    other = copied(folder, tmp_path / "out")
+    for path in sorted(path for path in other.rglob("*") if path.is_file()):
+        whole = path.read_bytes()
+        for _ in range(3 if whole else 0):
+            place = draw.randrange(len(whole))
+            changed = bytearray(whole)
+            changed[place] ^= 1 << draw.randrange(7)
+            path.write_bytes(changed)
+            try:
+                found = verifier.verify(other).faults
+            except verifier.UnreadableError:
+                found = ["unreadable"]
+            assert found, f"{path.relative_to(other)} byte {place}"
+        path.write_bytes(whole)
+
+
+# What whoever owns the records could change and then write the list of files anew.
+BOUND = ("log.jsonl", "heads.json", "tables/exam_answer.json", "tables/certificate.json", "credentials/*.json",
+         "status/*.json")  # fmt: skip
+
+
+def test_one_changed_letter_of_log_heads_certificates_or_answers_is_found_without_the_list(folder, tmp_path):
+    draw = random.Random(20260303)
+    other = copied(folder, tmp_path / "out")
+    ignored = {"withdrawn_by_id", "withdrawn_reason", "id"}
+    for path in sorted(path for pattern in BOUND for path in other.glob(pattern)):
+        whole = path.read_text("utf-8")
+        places = [place for place, letter in enumerate(whole) if letter.isalnum()]
+        for place in draw.sample(places, 25):
+            line = whole[whole.rfind("\n", 0, place) + 1 : place]
+            if any(f'"{name}"' in line for name in ignored) and "tables" in str(path):
+                continue  # a row's own number, and what certificate_change says with more
+            letter = "7" if whole[place] != "7" else "3"
+            path.write_text(whole[:place] + letter + whole[place + 1 :], "utf-8")
+            try:
+                found = verifier.verify(remade(other)).faults
+            except verifier.UnreadableError:
+                found = ["unreadable"]
+            assert found, f"{path.relative_to(other)}: {line}|{whole[place : place + 20]}"
+        path.write_text(whole, "utf-8")
+
+
+def rows(folder, table):
+    return json.loads((folder / "tables" / f"{table}.json").read_text("utf-8"))
+
+
+def keep(folder, name, value):
+    (folder / name).write_text(json.dumps(value, ensure_ascii=False), "utf-8")
+
+
+def change_row(table, number, **facts):
+    def change(folder):
+        read = rows(folder, table)
+        read[number].update(facts)
+        keep(folder, f"tables/{table}.json", read)
+
+    return change
+
+
+def drop_row(table, number=0):
+    def change(folder):
+        read = rows(folder, table)
+        del read[number]
+        keep(folder, f"tables/{table}.json", read)
+
+    return change
+
+
+def change_key(folder):
+    """Whoever wants another result turns the key of a choice about."""
+    sheets = json.loads((folder / "key-sheets.json").read_text("utf-8"))
+    for sheet in sheets.values():
+        for key in sheet.values():
+            if key["kind"] == "choice":
+                key["right"] = [next(one for one in key["options"] if one not in key["right"])]
+    keep(folder, "key-sheets.json", sheets)
+
+
+def widen_reading(folder):
+    sheets = json.loads((folder / "key-sheets.json").read_text("utf-8"))
+    for sheet in sheets.values():
+        for key in sheet.values():
+            if key["kind"] == "number" and key["read"]:
+                key["read"]["value"] = key["right"]
+    keep(folder, "key-sheets.json", sheets)
+
+
+def cut_log(folder):
+    lines = (folder / "log.jsonl").read_text("utf-8").splitlines(keepends=True)
+    (folder / "log.jsonl").write_text("".join(lines[:-2]), "utf-8")
+
+
+def drop_head(folder):
+    heads = json.loads((folder / "heads.json").read_text("utf-8"))
+    keep(folder, "heads.json", [heads[0], heads[2]])
+
+
+def other_key(folder):
+    keys = json.loads((folder / "keys.json").read_text("utf-8"))
+    keys["keys"][0]["from"] = "2099-01-01T00:00:00Z"
+    keep(folder, "keys.json", keys)
+
+
+TRICKS = [
+    (change_row("exam", 0, passed=False), {"exam.end", "exam.score"}),
+    (change_row("exam", 1, right=6, passed=True), {"exam.end", "exam.score"}),
+    (change_row("exam", 0, form="{}"), {"exam.unlogged", "check.broken"}),
+    (change_row("exam", 0, deadline="2027-01-01T00:00:00.000000Z"), {"exam.unlogged"}),
+    (drop_row("exam"), {"exam.lost"}),
+    (drop_row("exam_answer", 3), {"exam.answers"}),
+    (change_key, {"exam.score"}),
+    (widen_reading, {"exam.reading"}),
+    (change_row("practical", 0, note="Watched nothing."), {"row.differs"}),
+    (change_row("practical", 0, passed=False), {"row.differs"}),
+    (drop_row("practical"), {"row.lost"}),
+    (change_row("decision", 0, reason="Other."), {"row.differs"}),
+    (change_row("decision", 1, second_approver_id=None), {"row.differs"}),
+    (drop_row("decision"), {"row.lost"}),
+    (change_row("certificate", 0, expires_at="2036-01-01T00:00:00.000000Z"), {"certificate.facts"}),
+    (change_row("certificate", 1, withdrawn_at=None), {"withdrawn.differs"}),
+    (drop_row("certificate"), {"certificate.lost"}),
+    (change_row("certificate_change", 0, reason="None."), {"row.differs"}),
+    (drop_row("certificate_change"), {"row.lost"}),
+    (change_row("status_place", 1, place=7), {"status.differs"}),
+    (cut_log, {"chain.count", "head.size"}),
+    (drop_head, {"head.hole"}),
+    (other_key, {"head.key", "certificate.key", "status.bad"}),
+]  # fmt: skip
+
+
+@pytest.mark.parametrize(("trick", "named"), TRICKS)
+def test_whoever_changes_the_records_is_found_by_name(folder, tmp_path, trick, named):
+    other = copied(folder, tmp_path / "out")
+    trick(other)
+    assert named <= set(faults(remade(other)))
+
+
+def test_roles_that_overlap_are_faults(folder, tmp_path):
+    other = copied(folder, tmp_path / "out")
+    people = {row["name"]: row["id"] for row in rows(other, "person")}
+    number = next(n for n, row in enumerate(rows(other, "person")) if row["name"] == "Ana Ruiz")
+    change_row("person", number, trained_by_id=people["Mia Okafor"])(other)
+    assert "role.overlap" in faults(remade(other))
+    change_row("person", number, trained_by_id=people["Ana Ruiz"])(other)
+    assert "role.self" in faults(remade(other))
+
+
+def test_a_folder_that_is_no_evidence_is_refused(folder, tmp_path, capsys):
+    (tmp_path / "empty").mkdir()
+    assert verifier.main([str(tmp_path / "empty")]) == 2
+    other = copied(folder, tmp_path / "out")
+    keep(other, "manifest.json", {"kind": "another"})
+    assert verifier.main([str(other)]) == 2
+    assert "another version" in capsys.readouterr().err
+
+
+def test_the_file_runs_alone(folder, tmp_path):
+    """With isolated Python, away from the program: nothing of it can be imported by chance."""
+    other = copied(folder, tmp_path / "elsewhere")
+    words = [sys.executable, "-I", "verifier.py", "."]
+    good = subprocess.run(words, cwd=other, capture_output=True, text=True, check=False)
+    assert good.returncode == 0 and good.stdout.endswith("Everything holds.\n"), good.stderr
+    key = json.loads((other / "keys.json").read_text("utf-8"))["keys"][0]["public_key"]
+    assert key in good.stdout
+    words += ["--json", "--language", "es", "--key", "z6MkOther"]
+    bad = subprocess.run(words, cwd=other, capture_output=True, text=True, check=False)
+    said = json.loads(bad.stdout)
+    assert (
+        bad.returncode == 1
+        and [one["finding"] for one in said["faults"]] == ["key.other"]
+        and not said["good"]
+    )
+    assert "no es de este sitio" in said["faults"][0]["said"]
+    source = Path(verifier.__file__).read_text("utf-8")
+    assert (other / "verifier.py").read_text("utf-8") == source and "trainer" not in source.split('"""')[2]
+
+
+def test_nothing_that_must_stay_inside_goes_out(wash, folder):
+    text = "".join(path.read_text("utf-8") for path in folder.rglob("*") if path.is_file())
+    assert "argon2" not in text and "Otto" not in text
+    assert wash.house.config.secret.hex() not in text
+    open_exams = [row["public_id"] for row in rows(folder, "exam") if row["submitted_at"] is None]
+    sheets = json.loads((folder / "key-sheets.json").read_text("utf-8"))
+    assert len(open_exams) == 1 and open_exams[0] not in sheets and len(sheets) == 3
+
+
+def test_numbers_that_it_reads_by_itself():
+    key = {"factor": 0.3048}
+    read = verifier.own_reading
+    assert read("16.5", "en", key) == pytest.approx(16.5 * 0.3048)
+    assert read(" 196 in", "en", key) == pytest.approx(4.9784)
+    assert read("4,98 m", "es", key) == 4.98 and read("4.98", "es", key) is None
+    assert read("1,200", "en", key) is None and read("16 ft 4 in", "en", key) is None
