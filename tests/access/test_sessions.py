@@ -74,6 +74,7 @@ def test_each_right_is_held_as_the_table_says():
         "author": ["trainer"],
         "invigilate": ["trainer", "manager"],
         "decide": ["manager"],
+        "hear": ["manager", "administrator"],
         "enrol": ["manager", "administrator"],
         "administer": ["administrator"],
     }

@@ -38,14 +38,14 @@ def evidence(way, cabinet=None):
     return {one.person: one for one in found}
 
 
-def test_evidence_of_a_cabinet_is_two_statements_however_many_people(way):
+def test_evidence_of_a_cabinet_is_three_statements_however_many_people(way):
     for number in range(20):
         make_person(way.cast.database, way.cast.site, f"Person Number{number}", sign_in_name=f"n{number}",
                     public_id=f"n{number}")  # fmt: skip
     way.exam(), way.practical(), way.decide()
     with way.cast.database.reading() as db, counted(way.cast.database) as said:
         found = queries.cabinet_evidence(db, way.cast.main_cabinet, "cabinet")
-    assert len(said) == 2
+    assert len(said) == 3
     assert len(found) == 25
     assert [one.person for one in found] == sorted(one.person for one in found)
 

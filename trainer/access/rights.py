@@ -6,7 +6,7 @@ from typing import Literal
 
 from trainer.access.members import Role
 
-Right = Literal["learn", "sit", "train", "author", "invigilate", "decide", "enrol", "administer"]
+Right = Literal["learn", "sit", "train", "author", "invigilate", "decide", "hear", "enrol", "administer"]
 
 RIGHTS: dict[Right, frozenset[Role]] = {
     "learn": frozenset({"learner", "trainer", "manager", "administrator"}),
@@ -15,12 +15,14 @@ RIGHTS: dict[Right, frozenset[Role]] = {
     "author": frozenset({"trainer"}),
     "invigilate": frozenset({"trainer", "manager"}),
     "decide": frozenset({"manager"}),
+    # An appeal needs somebody who had no hand in what it is about; a small site may have nobody but its administrator.
+    "hear": frozenset({"manager", "administrator"}),
     "enrol": frozenset({"manager", "administrator"}),
     "administer": frozenset({"administrator"}),
 }
 
 # A PIN is typed in the open on a shared tablet: what binds others asks for the password.
-PASSWORD_ONLY: frozenset[Right] = frozenset({"invigilate", "decide", "enrol", "administer"})
+PASSWORD_ONLY: frozenset[Right] = frozenset({"invigilate", "decide", "hear", "enrol", "administer"})
 
 # Whom one may enrol, give a new password or PIN, or sign off when they leave.
 LOOKED_AFTER: dict[Role, frozenset[Role]] = {

@@ -1,6 +1,17 @@
 """Every sentence that an act or a refusal says, both languages beside each key."""
 
-from trainer.acts.sentences import access, benches, certifying, exams, keys, learning, people, sitting, standing
+from trainer.acts.sentences import (
+    access,
+    appeals,
+    benches,
+    certifying,
+    exams,
+    keys,
+    learning,
+    people,
+    sitting,
+    standing,
+)
 from trainer.acts.sentences.sentence import Sentence
 
 SENTENCES: dict[str, Sentence] = {
@@ -13,6 +24,7 @@ SENTENCES: dict[str, Sentence] = {
     **keys.SENTENCES,
     **sitting.SENTENCES,
     **standing.SENTENCES,
+    **appeals.SENTENCES,
 }
 
 __all__ = ["SENTENCES", "Sentence"]

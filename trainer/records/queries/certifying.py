@@ -19,6 +19,7 @@ from trainer.certificates.facts import (
 )
 from trainer.certificates.permission import Evidence
 from trainer.records.log import FIRST
+from trainer.records.queries.hands import invigilators
 from trainer.records.queries.keys import newest_credential
 from trainer.records.queries.standing import changes_of, last_change_of_pair, machine_changed_at
 from trainer.records.tables import (
@@ -35,17 +36,17 @@ from trainer.records.tables import (
 
 
 def cabinet_evidence(db: Session, cabinet_id: int, scheme: str) -> list[Evidence]:
-    """Evidence of everyone still employed, for one cabinet under one scheme, by name. Two statements at most."""
+    """Evidence of everyone still employed, for one cabinet under one scheme, by name. Three statements at most."""
     return _read(db, _evidence(scheme).where(Cabinet.id == cabinet_id, Person.left_at.is_(None)))
 
 
 def site_evidence(db: Session, site_id: int, scheme: str) -> list[Evidence]:
-    """Evidence of everyone still employed for every cabinet of a site, by cabinet and name. Two statements."""
+    """Evidence of everyone still employed for every cabinet of a site, by cabinet and name. Three statements."""
     return _read(db, _evidence(scheme).where(Cabinet.site_id == site_id, Person.left_at.is_(None)))
 
 
 def evidence_of(db: Session, person_id: int, cabinet_id: int, scheme: str) -> Evidence | None:
-    """Evidence of one person, employed or not, for one cabinet of their own site. Two statements."""
+    """Evidence of one person, employed or not, for one cabinet of their own site. Three statements at most."""
     found = _read(db, _evidence(scheme).where(Cabinet.id == cabinet_id, Person.id == person_id))
     return found[0] if found else None
 
@@ -54,7 +55,16 @@ def _read(db: Session, statement: Select[*tuple[Any, ...]]) -> list[Evidence]:
     rows = db.execute(statement.order_by(Cabinet.name, Cabinet.id, Person.name, Person.id))
     found = [Evidence(**row) for row in rows.mappings()]
     changes = changes_of(db, [one.certificate_public_id for one in found if one.certificate_public_id])
-    return [replace(one, changes=changes.get(one.certificate_public_id or "", ())) for one in found]
+    watched = invigilators(db, {one for e in found for one in (e.exam_id, e.decision_exam_id) if one})
+    return [
+        replace(
+            e,
+            changes=changes.get(e.certificate_public_id or "", ()),
+            other_hands=watched.get(e.exam_id or 0, frozenset()),
+            decision_other_hands=watched.get(e.decision_exam_id or 0, frozenset()),
+        )
+        for e in found
+    ]
 
 
 def _evidence(scheme: str) -> Select[*tuple[Any, ...]]:
