@@ -15,6 +15,7 @@ from trainer.access.rights import may_look_after
 from trainer.access.secrets import password_faults, pin_faults, sign_in_name_faults
 from trainer.access.throttle import folded
 from trainer.acts.hashing import hashed
+from trainer.acts.keeping import name_digest, new_salt
 from trainer.acts.transaction import SYSTEM, act
 from trainer.records.database import Database
 from trainer.records.tables import Person
@@ -39,6 +40,7 @@ def enrol_newcomer(
 ) -> str | Refused:
     """Enrol a person and give their public id. `by` is None when the installation itself does it."""
     # Hashing takes a tenth of a second each: before the write lock, not under it.
+    salt = new_salt()
     password_hash = hashed(who.password) if who.password else None
     pin_hash = hashed(who.pin) if who.pin else None
     with act(database, now) as this:
@@ -48,12 +50,16 @@ def enrol_newcomer(
         row = Person(
             public_id=str(uuid.uuid4()), site_id=site_id, name=who.name.strip(), role=who.role,
             sign_in_name=folded(who.sign_in_name), password_hash=password_hash, pin_hash=pin_hash,
-            language=who.language, system=who.system, joined_at=now,
+            language=who.language, system=who.system, joined_at=now, name_salt=salt,
             trained_by_id=_at_site(this.db, site_id, who.trained_by) if who.trained_by else None,
         )  # fmt: skip
         this.db.add(row)
         this.db.flush()
-        this.log("person.enrolled", by=_public_id(this.db, by), about=row.public_id, role=who.role)
+        # With name and salt from the person's row the digest shows who this was; without them it shows nothing.
+        this.log(
+            "person.enrolled", by=_public_id(this.db, by), about=row.public_id, role=who.role,
+            name_sha256=name_digest(row.name, salt),
+        )  # fmt: skip
         return row.public_id
 
 

@@ -91,7 +91,7 @@ def _write_log(db: Session, folder: Path, site_id: int) -> Mapping[str, Any]:
     with (folder / "log.jsonl").open("w", encoding="utf-8", newline="\n") as file:
         for line in log_lines(db, site_id):
             file.write(json.dumps(line, ensure_ascii=False, separators=(",", ":")) + "\n")
-            count, head = count + 1, line["hash"]
+            count, head = count + 1, line.get("hash", head)
     return {"entries": count, "head": head}
 
 

@@ -12,6 +12,8 @@ from pathlib import Path
 from typing import Any
 
 from sqlalchemy import Column, Table, func, select, text
+from sqlalchemy import column as column_of
+from sqlalchemy import table as table_of
 from sqlalchemy.orm import Session
 
 from trainer.records import log
@@ -133,8 +135,10 @@ def _insert_all(db: Session, rows: list[dict[str, Any]]) -> Iterator[tuple[Table
         table = Base.metadata.tables[said["table"]]
         row = {name: _typed(table.c[name], value) for name, value in said["row"].items()}
         own = [c.name for c in table.columns if any(key.column.table is table for key in c.foreign_keys)]
-        later = {name: row[name] for name in own if row[name] is not None}
-        db.execute(table.insert().values(**{**row, **dict.fromkeys(own)}))
+        later = {name: row[name] for name in own if row.get(name) is not None}
+        # Only the columns that the backup has: the table is still as the older program knew it.
+        then = table_of(table.name, *(column_of(name, table.c[name].type) for name in row))
+        db.execute(then.insert().values(**{**row, **dict.fromkeys(name for name in own if name in row)}))
         yield table, {"id": row["id"], **later} if later else {}
 
 

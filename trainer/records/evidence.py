@@ -8,22 +8,31 @@ from typing import Any
 from sqlalchemy import select
 from sqlalchemy.orm import Session
 
-from trainer.records.tables import Exam, LogEntry, Person, SigningKeyKept, Site
+from trainer.records.tables import Exam, LogEntry, LogHead, Person, SigningKeyKept, Site
 from trainer.records.tree import leaf_hash
 
 
 def log_lines(db: Session, site_id: int) -> Iterator[dict[str, Any]]:
-    """Every entry of the log in order; what concerns another site stands as its two hashes alone.
+    """Every entry of the log in order; of what concerns another site the leaf alone, which keeps the tree whole.
 
-    The chain's hash leads on, and the leaf keeps the tree whole, so that nothing can be left out or put in unseen.
+    The chain's hash of such an entry stands where something is checked against it: before an entry of this site,
+    under a head, at the end.
     """
-    others = _others(db, site_id)
+    others, sizes = _others(db, site_id), set(db.scalars(select(LogHead.size)))
     entries = select(LogEntry.seq, LogEntry.by, LogEntry.about, LogEntry.record, LogEntry.hash)
+    sealed: dict[str, Any] | None = None
+    chained = ""
     for entry in db.execute(entries.order_by(LogEntry.seq).execution_options(yield_per=500)):
-        if entry.by in others or entry.about in others:
-            yield {"seq": entry.seq, "leaf": leaf_hash(entry.record.encode()).hex(), "hash": entry.hash}
-        else:
+        ours = entry.by not in others and entry.about not in others
+        if sealed is not None:
+            yield {**sealed, "hash": chained} if ours or sealed["seq"] in sizes else sealed
+        sealed, chained = None, entry.hash
+        if ours:
             yield {"seq": entry.seq, "record": entry.record, "hash": entry.hash}
+        else:
+            sealed = {"seq": entry.seq, "leaf": leaf_hash(entry.record.encode()).hex()}
+    if sealed is not None:
+        yield {**sealed, "hash": chained}
 
 
 def _others(db: Session, site_id: int) -> set[str]:

@@ -13,6 +13,7 @@ from trainer.records.tables.certifying import (
 )
 from trainer.records.tables.exams import Exam, ExamAnswer
 from trainer.records.tables.heads import LogHead
+from trainer.records.tables.keeping import ForgetProposal, LegalHold
 from trainer.records.tables.keys import SignedAgain, SigningKeyKept, StatusPlace
 from trainer.records.tables.learning import Drill, LessonRead, SkillStanding
 from trainer.records.tables.log import LogEntry
@@ -45,8 +46,10 @@ __all__ = [
     "ExamLook",
     "ExamPause",
     "ExamRequest",
+    "ForgetProposal",
     "ImpartialityEntry",
     "InspectionPerson",
+    "LegalHold",
     "LessonRead",
     "LogEntry",
     "LogHead",

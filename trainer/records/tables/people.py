@@ -33,7 +33,10 @@ class SiteSheetVersion(Base):
 
 
 class Person(Base):
-    """One person of a site; `public_id` stands for them in the log, the name never does."""
+    """One person of a site; `public_id` stands for them in the log, the name never does.
+
+    name_salt: with it the name gives the digest in the log's entry of enrolment; gone when the person is forgotten
+    """
 
     __tablename__ = "person"
     id: Mapped[int] = mapped_column(primary_key=True)
@@ -50,6 +53,8 @@ class Person(Base):
     joined_at: Mapped[datetime]
     left_at: Mapped[datetime | None]
     session_number: Mapped[int] = mapped_column(default=1)
+    name_salt: Mapped[str | None] = mapped_column(String(64))
+    forgotten_at: Mapped[datetime | None]
 
 
 class Tablet(Base):
