@@ -1,14 +1,14 @@
 """The small cast that every test knows, stored in a fresh database with sensible defaults."""
 
 from dataclasses import dataclass
-from datetime import UTC, datetime
+from datetime import UTC, datetime, timedelta
 from functools import cache
 
 from argon2 import PasswordHasher
 
 from trainer.records.database import Database
 from trainer.records.migrate import upgrade
-from trainer.records.tables import Cabinet, Machine, Person, Site
+from trainer.records.tables import Cabinet, Machine, ObserverQualification, Person, Site
 
 MONDAY = datetime(2026, 3, 2, 15, tzinfo=UTC)
 PASSWORD = "string between two posts"
@@ -68,7 +68,7 @@ def make_cast(url: str) -> Cast:
     site, conveyor, dryer, main, dry = _make_site(database, "Plumb Lane Wash", "America/Chicago")
     elsewhere, other_machine, _, other_cabinet, _ = _make_site(database, "Quarry Road Wash", "America/Denver")
     tom = make_person(database, site, "Tom Becker", "trainer")
-    return Cast(
+    cast = Cast(
         database=database, site=site, other_site=elsewhere,
         ana=make_person(database, site, "Ana Ruiz", trained_by_id=tom, language="es"), tom=tom,
         mia=make_person(database, site, "Mia Okafor", "manager"),
@@ -78,6 +78,23 @@ def make_cast(url: str) -> Cast:
         conveyor=conveyor, dryer=dryer, main_cabinet=main, dryer_cabinet=dry, other_machine=other_machine,
         other_cabinet=other_cabinet,
     )  # fmt: skip
+    for observer, by in ((cast.tom, cast.mia), (cast.mia, cast.rosa), (cast.rosa, cast.mia)):
+        for machine in (conveyor, dryer):
+            qualify(database, observer, machine, by)
+    return cast
+
+
+def qualify(database: Database, person: int, machine: int, by: int, **facts) -> str:
+    """A stored qualification to observe on a machine; gives its public id."""
+    public_id = f"q-{person}-{machine}"
+    usual = {"grounds": "Years at the tunnel.", "since": MONDAY, "until": MONDAY + timedelta(days=3650)}
+    with database.writing() as db:
+        db.add(
+            ObserverQualification(
+                public_id=public_id, person_id=person, machine_id=machine, by_id=by, **{**usual, **facts}
+            )
+        )
+    return public_id
 
 
 def _make_site(database: Database, name: str, time_zone: str) -> tuple[int, int, int, int, int]:

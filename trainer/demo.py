@@ -9,12 +9,23 @@ from datetime import datetime, timedelta
 from typing import NamedTuple
 
 from trainer.access.members import Member
-from trainer.acts import benches, certifying, exams, learning, practicals, sites
+from trainer.acts import (
+    benches,
+    certifying,
+    exams,
+    invigilating,
+    keys,
+    learning,
+    observers,
+    practicals,
+    sites,
+)
 from trainer.acts.benches import BenchTools
 from trainer.acts.enrolment import Newcomer, enrol_newcomer
 from trainer.acts.exams import ExamTools
 from trainer.acts.learning import PracticeTools
 from trainer.benches.catalogue import benches as all_benches
+from trainer.certificates.observing import LONGEST_QUALIFICATION
 from trainer.config import Config
 from trainer.exams.paper import instance_of
 from trainer.exams.scheme import Scheme
@@ -83,10 +94,12 @@ class Content:
 def build(database: Database, config: Config, content: Content, now: datetime) -> list[SignIn]:
     """Fill an empty installation; gives how to sign in."""
     start = now - timedelta(days=420)
+    keys.keep_key(database, config.signing_key, config.address, start)
     site_id = sites.open_site(database, sheet=demo_sheet(), text=demo_text(), now=start)
     wash = Maker(database, config, content, site_id)
     for one in CAST:
         wash.enrol(one, start)
+    wash.qualify("dale", start)
     wash.half_way("june", now - timedelta(hours=20))
     wash.ready("omar", now - timedelta(days=12))
     wash.work_bench("june", "delay", now - timedelta(hours=18))
@@ -266,9 +279,10 @@ class Maker:
 
     def pass_exam(self, name: str, at: datetime) -> datetime:
         """Sit the exam and answer everything right; gives the moment of the last answer."""
-        member = self.member(name)
+        member, place = self.member(name), "0" * 64
+        self.let_in(member, place, at)
         started = exams.start(
-            self.database, member=member, scheme_id=self.scheme.id, tools=self.exams, now=at
+            self.database, member=member, scheme_id=self.scheme.id, tools=self.exams, now=at, place=place
         )
         if started.public_id is None:
             raise RuntimeError(f"the demo's exam was refused: {started.refused}")
@@ -287,6 +301,27 @@ class Maker:
         exams.submit(self.database, member=member, public_id=started.public_id, tools=self.exams, now=at)
         return at
 
+    def let_in(self, member: Member, place: str, at: datetime) -> None:
+        """The trainer confirms who sits the exam."""
+        asked = invigilating.ask(
+            self.database, member=member, scheme_id=self.scheme.id, kind="start", place=place, now=at
+        )
+        assert isinstance(asked, str)
+        invigilating.admit(self.database, by=self.member("dale"), request=asked, attested=True, now=at)
+
+    def qualify(self, name: str, at: datetime) -> None:
+        """The manager says that somebody may observe on every machine."""
+        with self.database.reading() as db:
+            machines = certifying_queries.machines(db, self.site_id)
+        for machine in machines:
+            asked = observers.Qualified(
+                str(uuid.uuid4()), self.member(name).id, machine.id, "Lead technician here for nine years.",
+                at + LONGEST_QUALIFICATION,
+            )  # fmt: skip
+            done = observers.qualify(self.database, asked, by=self.member("nora").id, now=at)
+            if not isinstance(done, str):
+                raise RuntimeError(f"the demo's observer was refused: {done.reasons}")
+
     def sign(self, name: str, at: datetime) -> None:
         """The trainer signs the practical on the machine of the first cabinet."""
         person, observer = self.member(name), self.member("dale")
@@ -299,7 +334,8 @@ class Maker:
             "Steady hands, asked before every step that was new.",
         )  # fmt: skip
         done = practicals.sign_practical(
-            self.database, observed, scheme=self.scheme, by=observer.id, password=PASSWORD, address="demo", now=at
+            self.database, observed, scheme=self.scheme, by=observer.id, password=PASSWORD, address="demo",
+            sample_key=self.config.key_for("second observers"), now=at,
         )  # fmt: skip
         if not isinstance(done, str):
             raise RuntimeError(f"the demo's practical was refused: {done.reasons}")

@@ -8,11 +8,12 @@ from pathlib import Path
 from tests.cast import MONDAY, PASSWORD, Cast
 from trainer.acts import standing
 from trainer.acts.certifying import Decided, approve_second, decide
-from trainer.acts.practicals import Observed, sign_practical
+from trainer.acts.practicals import Observed, sign_practical, sign_second
 from trainer.exams.reading import load_schemes
 from trainer.records.tables import Exam
 
 KEY = bytes(range(32))
+SAMPLE_KEY = bytes(range(32, 64))
 CABINET = load_schemes(Path(__file__).parents[2] / "questions" / "schemes")["cabinet"]
 STEPS = tuple(step.id for step in CABINET.practical.steps)
 CRITICAL = next(step.id for step in CABINET.practical.steps if step.critical)
@@ -63,6 +64,21 @@ class Way:
         )
         return sign_practical(
             self.cast.database, observed, scheme=CABINET, by=by or self.cast.tom, password=password,
+            address="192.0.2.7", sample_key=SAMPLE_KEY, now=self.tick(),
+        )  # fmt: skip
+
+    def second(
+        self, person=None, *, by=None, machine=None, marks=None, password=PASSWORD, public_id=None, **more
+    ):
+        observed = Observed(
+            public_id or new_id(),
+            person or self.cast.ana,
+            machine or self.cast.conveyor,
+            marks or ALL_MET,
+            **more,
+        )
+        return sign_second(
+            self.cast.database, observed, scheme=CABINET, by=by or self.cast.rosa, password=password,
             address="192.0.2.7", now=self.tick(),
         )  # fmt: skip
 

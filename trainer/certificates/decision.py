@@ -23,7 +23,7 @@ from trainer.certificates.permission import (
 from trainer.certificates.states import expiry
 from trainer.exams.scheme import Checklist
 
-MARKS = ("met", "not_met")
+MARKS = ("met", "not_met", "not_seen")  # what was not seen counts as not met
 MOST_BENCHES = 10  # runs of benches that are shown with one practical; common practice, no source
 
 

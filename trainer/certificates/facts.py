@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from datetime import datetime
 
 from trainer.certificates.states import CertificateState, Change, Standing, standing, withdrawal
@@ -50,7 +50,10 @@ class ExamSat:
 
 @dataclass(frozen=True)
 class PracticalSigned:
-    """One signed practical; `marks` is each step's mark by the step's id."""
+    """One signed practical.
+
+    marks, remarks, device_times: by the step's id; the times are a claim of the observer's own device
+    """
 
     public_id: str
     person_public_id: str
@@ -63,6 +66,9 @@ class PracticalSigned:
     note: str
     passed: bool
     signed_at: datetime
+    remarks: Mapping[str, str] = field(default_factory=dict)
+    device_times: Mapping[str, str] = field(default_factory=dict)
+    filled_offline: bool = False
 
 
 @dataclass(frozen=True)

@@ -17,6 +17,7 @@ from trainer.certificates.permission import unmet
 SECOND_ONE_IN = 5  # beside everyone's first on a machine; common practice, no source
 SECOND_WITHIN = timedelta(days=7)  # a second set of marks written later is no longer of the same event
 LONGEST_QUALIFICATION = timedelta(days=3 * 366)  # common practice, no source
+PICTURE_WITHIN = timedelta(days=7)
 LONGEST_DEVICE_TIMES = 10_000
 
 
@@ -170,6 +171,18 @@ def judge_look(
             "look.is_person": by_id != first.person_id,
             "look.no_choice": counts is not None,
             "look.no_reason": bool(reason.strip()),
+        }
+    )
+
+
+def judge_picture(*, mine: bool, there: bool, readable: bool, late: bool) -> tuple[str, ...]:
+    """Every reason why a picture cannot be put beside a practical now."""
+    return unmet(
+        {
+            "picture.not_observer": mine,
+            "picture.already": not there,
+            "picture.unreadable": readable,
+            "picture.too_late": not late,
         }
     )
 

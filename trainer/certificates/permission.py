@@ -15,7 +15,7 @@ from trainer.certificates.states import (
     standing,
 )
 
-Waiting = Literal["exam", "practical", "decision", "second_approval", "lift", "nothing"]
+Waiting = Literal["exam", "practical", "look", "decision", "second_approval", "lift", "nothing"]
 
 
 @dataclass(frozen=True)
@@ -24,6 +24,7 @@ class Evidence:
 
     exam_*: the passed exam of the cabinet's scheme that is valid longest, else the person's newest other exam.
     practical_*: the newest signed practical of that scheme on the cabinet's machine, else on another machine.
+    practical_differs: whether its two observers differ on a critical step; practical_counted: what a manager then said.
     decision_* and decided_*: the newest settled decision, refused or with its certificate; certificate_* is that one.
     pending_*: the newest decision of all, while it waits for its second approver.
     changes: what was done to that certificate since it was issued, in order.
@@ -51,6 +52,8 @@ class Evidence:
     practical_machine_id: int | None = None
     practical_passed: bool | None = None
     practical_signed_at: datetime | None = None
+    practical_differs: bool = False
+    practical_counted: bool | None = None
     observed_by_id: int | None = None
     observed_by: str | None = None
     decision_public_id: str | None = None
@@ -122,7 +125,7 @@ def exam_missing(e: Evidence, now: datetime) -> tuple[str, ...]:
 
 
 def practical_missing(e: Evidence) -> tuple[str, ...]:
-    """Why the practical does not carry: none signed, on another machine, failed, or signed by the person."""
+    """Why the practical does not carry: none signed, elsewhere, failed, self-signed, or two observers differ."""
     if e.practical_id is None or e.observed_by_id is None or e.practical_signed_at is None:
         return ("practical.not_signed",)
     return unmet(
@@ -130,6 +133,8 @@ def practical_missing(e: Evidence) -> tuple[str, ...]:
             "practical.other_machine": e.practical_machine_id == e.machine_id,
             "practical.failed": e.practical_passed is True,
             "practical.self_signed": e.observed_by_id != e.person_id,
+            "practical.observers_differ": not e.practical_differs or e.practical_counted is not None,
+            "practical.not_counted": not e.practical_differs or e.practical_counted is not False,
         }
     )
 
@@ -207,6 +212,8 @@ def waiting_for(e: Evidence, now: datetime) -> Waiting:
 def _next_step(e: Evidence, now: datetime) -> Waiting:
     if exam_missing(e, now):
         return "exam"
+    if practical_missing(e) == ("practical.observers_differ",) and not practical_stale(e):
+        return "look"
     if practical_missing(e) or practical_stale(e):
         return "practical"
     if state_of(e, now) == "suspended":

@@ -29,6 +29,7 @@ BLUEPRINTS = (
     "examine",
     "invigilate",
     "train",
+    "observing",
     "people",
     "manage",
     "author",

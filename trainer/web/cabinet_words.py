@@ -11,7 +11,7 @@ from typing import TYPE_CHECKING, Any
 from trainer.acts.sentences import SENTENCES
 from trainer.certificates.facts import ExamSat, Logged, PracticalSigned
 from trainer.certificates.permission import Evidence, Permission, Waiting, cabinet_permission, waiting_for
-from trainer.certificates.states import CertificateState
+from trainer.certificates.states import Cause, CertificateState, ChangeKind
 from trainer.exams.scoring import read_result
 from trainer.web.benches import RunLine, run_line
 from trainer.web.dates import moment_words
@@ -30,6 +30,17 @@ STATES: dict[CertificateState, Later] = {
     "reduced": Later("Reduced: it counts, but not for everything it was issued for"),
     "expired": Later("Expired: it no longer counts"),
     "withdrawn": Later("Withdrawn: it does not count and never will again"),
+}
+CAUSES: dict[Cause, Later] = {
+    "by_manager": Later("a manager's decision"),
+    "change.machine": Later("the machine changed"),
+    "change.procedure": Later("the lockout procedure changed"),
+}
+CHANGES: dict[ChangeKind, Later] = {
+    "suspended": Later("Suspended"),
+    "lifted": Later("Suspension lifted"),
+    "reduced": Later("Reduced"),
+    "withdrawn": Later("Withdrawn"),
 }
 # Whoever stands in the log without being a person of this site.
 OTHERS = {
@@ -122,11 +133,18 @@ def _exam_outcome(sat: ExamSat) -> str:
 
 @dataclass(frozen=True)
 class StepLine:
-    """One step of a signed practical."""
+    """One step of a signed practical; marked_at: the moment that the observer's own device told, if it told one."""
 
     text: str
     critical: bool
-    met: bool
+    mark: str
+    remark: str = ""
+    marked_at: str = ""
+
+    @property
+    def met(self) -> bool:
+        """Whether it counts as met: what was not seen does not."""
+        return self.mark == "met"
 
 
 @dataclass(frozen=True)
@@ -151,7 +169,9 @@ def practical_line(
         StepLine(
             known[step].text.say(language()) if step in known else step,
             step in known and known[step].critical,
-            mark == "met",
+            mark,
+            signed.remarks.get(step, ""),
+            moment_words(datetime.fromisoformat(at)) if (at := signed.device_times.get(step)) else "",
         )
         for step, mark in signed.marks.items()
     ]

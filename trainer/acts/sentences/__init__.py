@@ -9,6 +9,7 @@ from trainer.acts.sentences import (
     keeping,
     keys,
     learning,
+    observing,
     people,
     sitting,
     standing,
@@ -24,8 +25,9 @@ SENTENCES: dict[str, Sentence] = {
     **benches.SENTENCES,
     **keys.SENTENCES,
     **keeping.SENTENCES,
-    **sitting.SENTENCES,
     **standing.SENTENCES,
+    **observing.SENTENCES,
+    **sitting.SENTENCES,
     **appeals.SENTENCES,
 }
 

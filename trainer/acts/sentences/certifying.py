@@ -118,8 +118,8 @@ REFUSALS: dict[str, Sentence] = {
         "El esquema no tiene lista de pasos, así que no hay nada que firmar.",
     ),
     "practical.unanswered": Sentence(
-        "Some steps have no mark. Mark each step as met or not met, then sign.",
-        "Faltan pasos por marcar. Marca cada paso como cumplido o no cumplido y luego firma.",
+        "Some steps have no mark. Mark each step as met, not met or not seen, then sign.",
+        "Faltan pasos por marcar. Marca cada paso como cumplido, no cumplido o no visto y luego firma.",
     ),
     "practical.bench_not_theirs": Sentence(
         "One of the bench runs is not of this person. Open the checklist again and tick theirs alone.",

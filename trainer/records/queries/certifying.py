@@ -31,8 +31,13 @@ from trainer.records.tables import (
     Machine,
     Person,
     Practical,
+    PracticalLook,
+    PracticalSecond,
     Site,
 )
+
+# Columns that name the second observers: they are among the other hands of the evidence.
+SECONDS = ("practical_second", "decision_second")
 
 
 def cabinet_evidence(db: Session, cabinet_id: int, scheme: str) -> list[Evidence]:
@@ -52,19 +57,24 @@ def evidence_of(db: Session, person_id: int, cabinet_id: int, scheme: str) -> Ev
 
 
 def _read(db: Session, statement: Select[*tuple[Any, ...]]) -> list[Evidence]:
-    rows = db.execute(statement.order_by(Cabinet.name, Cabinet.id, Person.name, Person.id))
-    found = [Evidence(**row) for row in rows.mappings()]
+    rows = db.execute(statement.order_by(Cabinet.name, Cabinet.id, Person.name, Person.id)).mappings().all()
+    seconds = [(_some(row["practical_second"]), _some(row["decision_second"])) for row in rows]
+    found = [Evidence(**{name: row[name] for name in row if name not in SECONDS}) for row in rows]
     changes = changes_of(db, [one.certificate_public_id for one in found if one.certificate_public_id])
     watched = invigilators(db, {one for e in found for one in (e.exam_id, e.decision_exam_id) if one})
     return [
         replace(
             e,
             changes=changes.get(e.certificate_public_id or "", ()),
-            other_hands=watched.get(e.exam_id or 0, frozenset()),
-            decision_other_hands=watched.get(e.decision_exam_id or 0, frozenset()),
+            other_hands=watched.get(e.exam_id or 0, frozenset()) | now,
+            decision_other_hands=watched.get(e.decision_exam_id or 0, frozenset()) | then,
         )
-        for e in found
+        for e, (now, then) in zip(found, seconds, strict=True)
     ]
+
+
+def _some(person_id: int | None) -> frozenset[int]:
+    return frozenset() if person_id is None else frozenset({person_id})
 
 
 def _evidence(scheme: str) -> Select[*tuple[Any, ...]]:
@@ -82,10 +92,13 @@ def _evidence(scheme: str) -> Select[*tuple[Any, ...]]:
             exam.c.valid_until.label("exam_valid_until"),
             practical.c.id.label("practical_id"), practical.c.machine_id.label("practical_machine_id"),
             practical.c.passed.label("practical_passed"), practical.c.signed_at.label("practical_signed_at"),
+            func.coalesce(practical.c.differs, False).label("practical_differs"),
+            practical.c.counted.label("practical_counted"), practical.c.second_id.label("practical_second"),
             practical.c.observer_id.label("observed_by_id"), observer.name.label("observed_by"),
             settled.c.public_id.label("decision_public_id"), settled.c.exam_id.label("decision_exam_id"),
             settled.c.practical_id.label("decision_practical_id"),
             settled.c.observer_id.label("decision_observer_id"), settled.c.granted,
+            settled.c.second_id.label("decision_second"),
             settled.c.reason.label("refused_because"), settled.c.decided_by_id, decider.name.label("decided_by"),
             settled.c.decided_at, settled.c.overlap_reason, settled.c.second_approver_id,
             second.name.label("second_approver"), settled.c.certificate.label("certificate_public_id"),
@@ -140,15 +153,17 @@ def _best_exam(scheme: str) -> Subquery:
 
 def _best_practical(scheme: str) -> Subquery:
     """Practicals by person and cabinet, the one that counts first: on the cabinet's machine, newest."""
-    p = Practical
+    p, s, k = Practical, PracticalSecond, PracticalLook
     here = case((p.machine_id == Cabinet.machine_id, 0), else_=1)
     pair = (p.person_id, Cabinet.id)
     place = func.row_number().over(partition_by=pair, order_by=(here, p.signed_at.desc(), p.id.desc()))
     return (
         select(
             p.id, p.person_id, Cabinet.id.label("cabinet_id"), p.machine_id, p.passed, p.signed_at,
-            p.observer_id, place.label("place"),
+            p.observer_id, s.differs, k.counts.label("counted"), s.observer_id.label("second_id"), place.label("place"),
         )
+        .outerjoin(s, s.practical_id == p.id)
+        .outerjoin(k, k.practical_id == p.id)
         .join(Machine, Machine.id == p.machine_id)
         .join(Cabinet, Cabinet.site_id == Machine.site_id)
         .where(p.scheme == scheme)
@@ -158,7 +173,7 @@ def _best_practical(scheme: str) -> Subquery:
 
 def _newest_decision(*, waiting: bool) -> Subquery:
     """Decisions by person and cabinet, newest first; without `waiting`, only those refused or with a certificate."""
-    d, c, p = Decision, Certificate, Practical
+    d, c, p, s = Decision, Certificate, Practical, PracticalSecond
     place = func.row_number().over(
         partition_by=(d.person_id, d.cabinet_id), order_by=(d.decided_at.desc(), d.id.desc())
     )
@@ -166,10 +181,12 @@ def _newest_decision(*, waiting: bool) -> Subquery:
         select(
             d.public_id, d.person_id, d.cabinet_id, d.exam_id, d.practical_id, d.granted, d.reason,
             d.decided_by_id, d.decided_at, d.overlap_reason, d.second_approver_id, p.observer_id,
-            c.public_id.label("certificate"), c.effective_at, c.expires_at, place.label("place"),
+            s.observer_id.label("second_id"), c.public_id.label("certificate"), c.effective_at, c.expires_at,
+            place.label("place"),
         )
         .outerjoin(c, c.decision_id == d.id)
         .outerjoin(p, p.id == d.practical_id)
+        .outerjoin(s, s.practical_id == p.id)
     )  # fmt: skip
     if not waiting:
         query = query.where(or_(d.granted.is_(False), c.id.is_not(None)))
@@ -231,7 +248,7 @@ def _practicals() -> Select[*tuple[Any, ...]]:
         select(
             p.public_id, Person.public_id.label("person_public_id"), Person.name.label("person"),
             Machine.name.label("machine"), p.scheme, p.scheme_version, observer.name.label("observer"),
-            p.steps.label("marks"), p.note, p.passed, p.signed_at,
+            p.steps.label("marks"), p.note, p.passed, p.signed_at, p.remarks, p.device_times, p.filled_offline,
         )
         .join(Person, Person.id == p.person_id)
         .join(Machine, Machine.id == p.machine_id)
@@ -240,7 +257,8 @@ def _practicals() -> Select[*tuple[Any, ...]]:
 
 
 def _signed(row: Any) -> PracticalSigned:
-    return PracticalSigned(**{**row, "marks": json.loads(row["marks"])})
+    read = {name: json.loads(row[name]) for name in ("marks", "remarks", "device_times")}
+    return PracticalSigned(**{**row, **read})
 
 
 def practicals(db: Session, site_id: int, most: int = 50) -> list[PracticalSigned]:

@@ -19,6 +19,13 @@ from trainer.records.tables.learning import Drill, LessonRead, SkillStanding
 from trainer.records.tables.log import LogEntry
 from trainer.records.tables.measuring import Measurement, SheetCheck
 from trainer.records.tables.people import Person, SignInTry, Site, SiteSheetVersion, Tablet
+from trainer.records.tables.practicals import (
+    ObserverQualification,
+    PracticalLook,
+    PracticalPicture,
+    PracticalSecond,
+    PracticalShown,
+)
 from trainer.records.tables.sitting import ExamAllowance, ExamLook, ExamPause, ExamRequest
 from trainer.records.tables.standing import (
     CertificateChange,
@@ -55,9 +62,14 @@ __all__ = [
     "LogHead",
     "Machine",
     "Measurement",
+    "ObserverQualification",
     "Person",
     "Practical",
     "PracticalBench",
+    "PracticalLook",
+    "PracticalPicture",
+    "PracticalSecond",
+    "PracticalShown",
     "ProcedureInspection",
     "SheetCheck",
     "SignInTry",

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from datetime import datetime
 
-from sqlalchemy import ForeignKey, String, Text, UniqueConstraint
+from sqlalchemy import ForeignKey, String, Text, UniqueConstraint, false
 from sqlalchemy.orm import Mapped, mapped_column
 
 from trainer.records.tables.base import Base
@@ -34,7 +34,12 @@ class Cabinet(Base):
 
 
 class Practical(Base):
-    """An observed checklist on a named machine, signed by a named person."""
+    """An observed checklist on a named machine, signed by a named person.
+
+    steps, remarks, device_times: JSON by the step's id; the times are those of the observer's own device
+    qualification: public id of what the observer was qualified by; None before there were qualifications
+    asks_second: whether the draw asked for a second observer
+    """
 
     __tablename__ = "practical"
     id: Mapped[int] = mapped_column(primary_key=True)
@@ -48,6 +53,11 @@ class Practical(Base):
     note: Mapped[str] = mapped_column(Text, default="")
     passed: Mapped[bool]
     signed_at: Mapped[datetime]
+    remarks: Mapped[str] = mapped_column(Text, server_default="{}")
+    device_times: Mapped[str] = mapped_column(Text, server_default="{}")
+    filled_offline: Mapped[bool] = mapped_column(server_default=false())
+    qualification: Mapped[str | None] = mapped_column(String(36))
+    asks_second: Mapped[bool] = mapped_column(server_default=false())
 
 
 class PracticalBench(Base):
