@@ -32,6 +32,7 @@ BLUEPRINTS = (
     "observing",
     "people",
     "manage",
+    "keeping",
     "author",
     "survey",
     "placing",

@@ -25,9 +25,13 @@ page = Blueprint("prove", __name__)
 
 @page.get("/c/<uuid:public_id>")
 @open_to_all
-def certificate(public_id: uuid.UUID) -> str:
+def certificate(public_id: uuid.UUID) -> str | tuple[str, int]:
     """What a certificate says and whether it counts now; needs no sign-in."""
     held = _held(public_id)
+    if not held.credential:  # its holder was forgotten
+        return render_template(
+            "prove/forgotten.html", ended=moment_words(held.expires_at, held.time_zone)
+        ), 410
     checked = verify_credential(json.loads(held.credential))
     own_key = public_key_of(house().config.signing_key)
     return render_template(
@@ -51,7 +55,7 @@ def certificate(public_id: uuid.UUID) -> str:
 @open_to_all
 def credential(public_id: uuid.UUID) -> Response:
     """The signed credential, byte for byte as it was issued."""
-    held = _held(public_id)
+    held = _signed(public_id)
     answer = Response(held.credential, mimetype="application/vc")
     answer.headers["Content-Disposition"] = f'attachment; filename="certificate-{held.public_id}.json"'
     return answer
@@ -75,7 +79,7 @@ def code(public_id: uuid.UUID) -> Response:
 @needs("learn")
 def paper(public_id: uuid.UUID) -> Response:
     """The certificate on paper: for its holder, and for trainers and managers of the site."""
-    held = _held(public_id)
+    held = _signed(public_id)
     if not _may_print(held):
         abort(404)
     with reading() as db:
@@ -91,6 +95,12 @@ def _may_print(held: CertificateHeld) -> bool:
     if caller is None:
         return False
     return caller.id == held.person_id or (caller.site_id == held.site_id and may(caller.role, "train"))
+
+
+def _signed(public_id: uuid.UUID) -> CertificateHeld:
+    """A certificate whose signed text is still there."""
+    held = _held(public_id)
+    return held if held.credential else abort(404)
 
 
 def _held(public_id: uuid.UUID) -> CertificateHeld:
