@@ -7,8 +7,10 @@ import hmac
 from collections.abc import Mapping
 from dataclasses import dataclass
 from pathlib import Path
+from urllib.parse import urlsplit
 
 SECRET_BYTES = 32
+LONGEST_ADDRESS = 160
 SECRET_FILE, SIGNING_KEY_FILE = "secret", "signing-key"
 
 
@@ -49,6 +51,12 @@ SETTINGS = (
         "",
         "File with the key that signs certificates (64 hex digits); empty means `signing-key` in the data folder.",
     ),
+    Setting(
+        "STRINGLINE_ADDRESS",
+        "",
+        "The address that people reach it by, such as `https://wash.example`; certificates name it for their "
+        "status lists.",
+    ),
     Setting("STRINGLINE_HOST", "127.0.0.1", "Address to listen on."),
     Setting("STRINGLINE_PORT", "8020", "Port to listen on, 1 to 65535."),
     Setting(
@@ -72,6 +80,7 @@ class Config:
     port: int
     https: bool
     proxies: int
+    address: str = ""
 
     def key_for(self, purpose: str) -> bytes:
         """A key of its own for each purpose: whoever learns one learns neither the secret nor another.
@@ -102,6 +111,7 @@ def read_config(environ: Mapping[str, str]) -> Config:
         port=_whole("STRINGLINE_PORT", texts, 1, 65535),
         https=_yes("STRINGLINE_HTTPS", texts),
         proxies=_whole("STRINGLINE_PROXIES", texts, 0, 9),
+        address=_address("STRINGLINE_ADDRESS", texts),
     )
 
 
@@ -135,6 +145,16 @@ def _whole(name: str, texts: Mapping[str, str], low: int, high: int) -> int:
     if not text.isascii() or not text.isdigit() or not low <= int(text) <= high:
         raise ConfigError(name, f"I read {text!r}.", f"It must be a whole number from {low} to {high}.")
     return int(text)
+
+
+def _address(name: str, texts: Mapping[str, str]) -> str:
+    text = texts[name].rstrip("/")
+    read = urlsplit(text)
+    if text and (read.scheme not in {"http", "https"} or not read.hostname or read.query or read.fragment):
+        raise ConfigError(name, f"I read {text!r}.", "It must be an address such as https://wash.example.")
+    if len(text) > LONGEST_ADDRESS:
+        raise ConfigError(name, "it is too long.", f"It must have at most {LONGEST_ADDRESS} signs.")
+    return text
 
 
 def _yes(name: str, texts: Mapping[str, str]) -> bool:

@@ -7,6 +7,7 @@ from dataclasses import replace
 
 import rfc8785
 
+from trainer.acts.heads import sign_head
 from trainer.acts.keys import key_in_use, take_place
 from trainer.acts.transaction import Act
 from trainer.certificates.credential import canonical_hash, public_key_of, sign_credential
@@ -43,6 +44,8 @@ def issue(
         decision=decision.public_id, cabinet=cabinet.key, scheme=scheme.id, version=scheme.version,
         expires=log.moment_text(row.expires_at), hash=canonical_hash(signed),
     )  # fmt: skip
+    # The holder carries the certificate away, and with it a witness of everything logged so far.
+    sign_head(this, signing_key)
     return row.public_id
 
 

@@ -6,6 +6,7 @@ from trainer.cli.calc import calc
 from trainer.cli.certificates import verify_certificate
 from trainer.cli.content import check, draw_instance
 from trainer.cli.heads import heads, prove_entry, prove_growth
+from trainer.cli.keys import keys
 from trainer.cli.people import site, user
 from trainer.cli.preparing import prepare
 from trainer.cli.records import backup, export, restore, verify_log
@@ -27,6 +28,7 @@ main.add_command(check)
 main.add_command(draw_instance)
 main.add_command(survey)
 main.add_command(verify_certificate)
+main.add_command(keys)
 main.add_command(verify_log)
 main.add_command(heads)
 main.add_command(prove_entry)

@@ -4,21 +4,38 @@ from __future__ import annotations
 
 import json
 import sys
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from datetime import UTC, datetime
-from typing import Any
+from typing import IO, Any
 
 import click
 
 from trainer.acts.sentences import SENTENCES
-from trainer.certificates.credential import key_bytes, out_of_time, verify_credential
+from trainer.acts.sentences.reasons import say_reason
+from trainer.certificates.credential import key_bytes
+from trainer.certificates.handed import MOST_BYTES, Checked, HandedError, Trust, check, read_handed
+from trainer.certificates.keys import KeysError, read_keys
+from trainer.exams.scheme import Text
 
 NOT_GOOD, BAD_USE = 1, 2
-MOST_BYTES = 1_000_000
+GOOD, BAD = Text("Good", "Vale"), Text("Not good", "No vale")
+UNTIL, SIGNED = Text("Until", "Hasta"), Text("Signed with", "Firmado con")
+COMPARE = Text("Compare the key with the site's.", "Compara la clave con la del sitio.")
+STATUS = {
+    True: Text(
+        "By the status lists given it is neither withdrawn nor suspended.",
+        "Según las listas dadas no está retirado ni suspendido.",
+    ),
+    False: Text(
+        "Not checked: whether it was withdrawn or suspended. Give the site's status lists with --status, or look at "
+        "its public page.",
+        "Sin comprobar: si se retiró o se suspendió. Da las listas del sitio con --status, o mira su página pública.",
+    ),
+}
 
 
 class UnreadableError(ValueError):
-    """A file that holds no certificate: why."""
+    """Something given on the command line that cannot be used: why."""
 
 
 @click.command("verify-certificate")
@@ -26,32 +43,55 @@ class UnreadableError(ValueError):
 @click.option(
     "--key", help="The site's public key (z6Mk…); without it, any key that the certificate names itself."
 )
+@click.option("--keys", type=click.File("rb"), help="The site's keys with their times, from its /keys.json.")
+@click.option(
+    "--status",
+    type=click.File("rb"),
+    multiple=True,
+    help="A status list of the site, from its /status/revocation or /status/suspension; give both.",
+)
 @click.option(
     "--at", help="The moment that it must count for, such as 2026-03-02T15:00:00Z; without it, now."
 )
 @click.option("--language", type=click.Choice(["en", "es"]), default="en", show_default=True)
 @click.option("--json", "as_json", is_flag=True, help="Print one JSON object instead of sentences.")
-def verify_certificate(file: Any, key: str | None, at: str | None, language: str, *, as_json: bool) -> None:
-    """Check the certificate in FILE (- for standard input): signature, key and dates. Needs no server.
+def verify_certificate(
+    file: IO[bytes],
+    *,
+    key: str | None,
+    keys: IO[bytes] | None,
+    status: Sequence[IO[bytes]],
+    at: str | None,
+    language: str,
+    as_json: bool,
+) -> None:
+    """Check the certificate in FILE (- for standard input): signature, key, dates, status lists. Needs no server.
 
-    Exit code 0: good. 1: not good, with every reason. 2: FILE, KEY or the moment cannot be read.
-    Whether it was withdrawn stands on its public page alone.
+    Exit code 0: good. 1: not good, with every reason. 2: something given cannot be read.
+    Without status lists it says that withdrawal and suspension were not checked.
     """
     try:
-        moment = _moment(at)
-        credential = _read(file.read(MOST_BYTES + 1))
-        if key is not None and key_bytes(key) is None:
-            raise UnreadableError(f"{key} is not an Ed25519 public key in multibase; it begins with z6Mk.")
-    except UnreadableError as error:
+        moment, trust = _moment(at), _trust(key, keys)
+        credential = read_handed(file.read(MOST_BYTES + 1))
+        lists = [read_handed(one.read(MOST_BYTES + 1)) for one in status]
+    except HandedError as error:
+        click.echo(SENTENCES[error.key].say(language, **error.facts), err=True)
+        sys.exit(BAD_USE)
+    except (UnreadableError, KeysError) as error:
         click.echo(f"{error}", err=True)
         sys.exit(BAD_USE)
-    found = verify_credential(credential, None if key is None else {key})
-    reasons = (*found.reasons, *out_of_time(credential, moment))
+    found = check(credential, trust, moment, lists)
     if as_json:
-        click.echo(json.dumps({"good": not reasons, "reasons": reasons, "key": found.issuer_key}))
+        said = {
+            "good": found.good,
+            "reasons": found.reasons,
+            "key": found.key,
+            "status": found.status_checked,
+        }
+        click.echo(json.dumps(said))
     else:
-        _say(credential, reasons, found.issuer_key, language)
-    sys.exit(NOT_GOOD if reasons else 0)
+        _say(credential, found, language, named=trust is not None)
+    sys.exit(0 if found.good else NOT_GOOD)
 
 
 def _moment(at: str | None) -> datetime:
@@ -66,47 +106,26 @@ def _moment(at: str | None) -> datetime:
     return moment
 
 
-def _read(raw: bytes) -> Mapping[str, Any]:
-    """The one JSON object of a file; a name that stands twice is refused, for readers differ on which counts."""
-    if len(raw) > MOST_BYTES:
-        raise UnreadableError(f"The file is longer than {MOST_BYTES:,} bytes; no certificate is.")
-    try:
-        read = json.loads(raw.decode("utf-8"), object_pairs_hook=_once)
-    except UnicodeDecodeError:
-        raise UnreadableError("The file is not UTF-8 text.") from None
-    except json.JSONDecodeError as error:
-        raise UnreadableError(
-            f"The file is not JSON: {error.msg}, line {error.lineno} column {error.colno}."
-        ) from None
-    except RecursionError:
-        raise UnreadableError("The file is nested too deeply to be a certificate.") from None
-    if not isinstance(read, dict):
-        raise UnreadableError("The file holds JSON, but not one object.")
-    return read
+def _trust(key: str | None, keys: IO[bytes] | None) -> Trust:
+    if key is not None and keys is not None:
+        raise UnreadableError("Give either --key or --keys, not both.")
+    if keys is not None:
+        return read_keys(read_handed(keys.read(MOST_BYTES + 1)))
+    if key is not None and key_bytes(key) is None:
+        raise UnreadableError(f"{key} is not an Ed25519 public key in multibase; it begins with z6Mk.")
+    return None if key is None else frozenset({key})
 
 
-def _once(pairs: list[tuple[str, Any]]) -> dict[str, Any]:
-    read = dict(pairs)
-    if len(read) != len(pairs):
-        twice = next(name for index, (name, _) in enumerate(pairs) if name in dict(pairs[:index]))
-        raise UnreadableError(f"The name {twice!r} stands twice in one object.")
-    return read
-
-
-def _say(credential: Mapping[str, Any], reasons: tuple[str, ...], key: str | None, language: str) -> None:
-    spanish = language == "es"
-    if reasons:
-        click.echo("No vale:" if spanish else "Not good:")
-        for reason in reasons:
-            name, _, fact = reason.partition(":")
-            click.echo(f"- {SENTENCES[name].say(language, name=fact, moment=fact)}")
-        return
-    until = credential.get("validUntil", "-")
-    click.echo(f"{'Vale' if spanish else 'Good'}: {credential['id']}")
-    click.echo(f"{'Hasta' if spanish else 'Until'}: {until}")
-    click.echo(f"{'Firmado con' if spanish else 'Signed with'}: {key}")
-    click.echo(
-        "Compara la clave con la del sitio. Si se retiró, lo dice su página pública."
-        if spanish
-        else "Compare the key with the site's. Whether it was withdrawn stands on its public page."
-    )
+def _say(credential: Mapping[str, Any], found: Checked, language: str, *, named: bool) -> None:
+    if not found.good:
+        click.echo(f"{BAD.say(language)}:")
+        for reason in found.reasons:
+            click.echo(f"- {say_reason(reason, language)}")
+    else:
+        click.echo(f"{GOOD.say(language)}: {credential['id']}")
+        click.echo(f"{UNTIL.say(language)}: {credential.get('validUntil', '-')}")
+        click.echo(f"{SIGNED.say(language)}: {found.key}")
+        if not named:
+            click.echo(COMPARE.say(language))
+    if found.good or not found.status_checked:
+        click.echo(STATUS[found.status_checked].say(language))

@@ -48,7 +48,7 @@ def prepare_installation(environ: Mapping[str, str]) -> list[str]:
         path = key_path(texts, name, usual)
         if not path.exists():
             _refuse_new_key_for_old_records(path, before, database.where)
-            _make_key(path)
+            make_key(path)
             made.append(f"made the key {path}; keep a copy apart from the database")
     read_config(environ)
     upgrade(database)
@@ -64,7 +64,7 @@ def _refuse_new_key_for_old_records(path: Path, revision: str | None, where: str
         )
 
 
-def _make_key(path: Path) -> None:
+def make_key(path: Path) -> None:
     """Write 32 random bytes as hex, for the owner alone, never over a file that is there."""
     handle = os.open(path, os.O_WRONLY | os.O_CREAT | os.O_EXCL, 0o600)
     with os.fdopen(handle, "w", encoding="ascii") as file:

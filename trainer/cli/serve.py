@@ -19,6 +19,8 @@ from waitress.server import BaseWSGIServer  # type: ignore[import-untyped]
 from trainer import demo as demo_wash
 from trainer.acts.exams import ExamTools, close_overdue
 from trainer.acts.heads import sign_daily
+from trainer.acts.keys import keep_key
+from trainer.acts.sentences import SENTENCES
 from trainer.cli.preparing import OWNER_ALONE, prepare_installation
 from trainer.cli.refusals import RefusedError, clear_refusals
 from trainer.config import Config, read_config
@@ -52,6 +54,7 @@ def run(demo: bool, host: str | None, port: int | None) -> None:
         house = open_house(config, lambda: datetime.now(UTC))
         if demo:
             _fill(house)
+        _keep_key(house)
         server = _listen(house, config)
     click.echo(f"Stringline is at http://{_written(config.host)}:{server.effective_port} (Ctrl-C stops it)")
     _serve(server, house)
@@ -66,6 +69,13 @@ def _fill(house: House) -> None:
     for one in demo_wash.build(house.database, house.config, content, house.clock()):
         pin = f"  PIN {one.pin}" if one.pin else ""
         click.echo(f"  {one.sign_in_name:6}  {one.password}{pin}  {one.name}, {one.who}")
+
+
+def _keep_key(house: House) -> None:
+    """Know the key in use and where its status lists stand; a retired key is refused before anybody signs."""
+    refused = keep_key(house.database, house.config.signing_key, house.config.address, house.clock())
+    if refused is not None:
+        raise RefusedError(" ".join(SENTENCES[reason].en for reason in refused.reasons))
 
 
 def _listen(house: House, config: Config) -> BaseWSGIServer:

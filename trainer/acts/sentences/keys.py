@@ -15,7 +15,8 @@ SENTENCES: dict[str, Sentence] = {
         "Cambió la clave de firma: {new} en lugar de {old}, que otros pudieron tener desde {since}.",
     ),
     "log.certificate.signed_again": Sentence(
-        "Signed a certificate again, with the key {key}.", "Firmó otra vez un certificado, con la clave {key}."
+        "Signed a certificate again, with the key {key}.",
+        "Firmó otra vez un certificado, con la clave {key}.",
     ),
     "key.retired": Sentence(
         "The signing key that this program holds was retired, so nothing was signed. Start the program again with the "
@@ -75,9 +76,7 @@ SENTENCES: dict[str, Sentence] = {
     "status.no_such_place": Sentence(
         "The list about {name} has no such place.", "La lista sobre {name} no tiene ese lugar."
     ),
-    "status.revocation": Sentence(
-        "It was withdrawn and does not count any more.", "Se retiró y ya no vale."
-    ),
+    "status.revocation": Sentence("It was withdrawn and does not count any more.", "Se retiró y ya no vale."),
     "status.suspension": Sentence(
         "It is suspended and does not count for now.", "Está suspendido y por ahora no vale."
     ),
@@ -88,4 +87,33 @@ SENTENCES: dict[str, Sentence] = {
         "The site's record holds another text under this number.",
         "El registro del sitio guarda otro texto con este número.",
     ),
-}  # fmt: skip
+    "handed.too_long": Sentence(
+        "The file is longer than {most} bytes; no certificate is.",
+        "El archivo pasa de {most} bytes; ningún certificado es tan largo.",
+    ),
+    "handed.not_text": Sentence("The file is not UTF-8 text.", "El archivo no es texto UTF-8."),
+    "handed.not_json": Sentence(
+        "The file is not JSON: I stopped at line {line}, column {column}. Hand in the file as the site gave it.",
+        "El archivo no es JSON: me detuve en la línea {line}, columna {column}. Entrega el archivo tal como lo dio el "
+        "sitio.",
+    ),
+    "handed.too_deep": Sentence(
+        "The file is nested too deeply to be a certificate.",
+        "El archivo tiene demasiados niveles para ser un certificado.",
+    ),
+    "handed.number": Sentence(
+        "The file holds a number that JSON does not know, or one too long to read.",
+        "El archivo contiene un número que JSON no conoce, o uno demasiado largo para leerlo.",
+    ),
+    "handed.no_object": Sentence(
+        "The file holds JSON, but not one object.", "El archivo contiene JSON, pero no un solo objeto."
+    ),
+    "handed.twice": Sentence(
+        "The name {name} stands twice in one object.",
+        "El nombre {name} aparece dos veces en un mismo objeto.",
+    ),
+    "handed.nothing": Sentence(
+        "Choose a certificate's file or paste its text.",
+        "Elige el archivo de un certificado o pega su texto.",
+    ),
+}
