@@ -36,6 +36,7 @@ class Adverse:
     person_id: int
     what: str
     at: datetime
+    reason: str = ""
 
 
 @dataclass(frozen=True)

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from datetime import datetime
+from datetime import date, datetime
 from zoneinfo import ZoneInfo
 
 from babel.dates import format_date, format_datetime
@@ -14,6 +14,11 @@ from trainer.web.words import language
 def day_words(moment: datetime, time_zone: str | None = None) -> str:
     """The day, such as `March 8, 2026`."""
     return format_date(_local(moment, time_zone), "long", locale=language())
+
+
+def date_words(day: date) -> str:
+    """A day that has no time of day, such as the last day of a deadline."""
+    return format_date(day, "long", locale=language())
 
 
 def moment_words(moment: datetime, time_zone: str | None = None) -> str:

@@ -29,7 +29,7 @@ from trainer.records.queries import benches as bench_queries
 from trainer.records.queries import certifying, exams
 from trainer.records.queries import learning as queries
 from trainer.sites.survey.reader import Reader
-from trainer.web import practise, words
+from trainer.web import appeals, practise, words
 from trainer.web.benches import bench_line, given_line
 from trainer.web.dates import day_words
 from trainer.web.drawings import Picture, picture, svg
@@ -75,6 +75,7 @@ def today() -> str:
         stage = my_stage(db)
         held = certifying.certificates_of(db, me().id)
         given = bench_queries.given_to(db, me().id)
+        running, may_appeal = appeals.notices(db)
     thing = next_thing(plans(lessons, bank), read, standings, stage, now())
     return render_template(
         "learn/today.html",
@@ -82,6 +83,8 @@ def today() -> str:
         topics=Progress(bank, lessons, read, standings, now()).topics(language),
         held=[_held(one) for one in held],
         given=[one for one in map(given_line, given) if not one.passed],
+        appeals=running,
+        may_appeal=may_appeal,
     )
 
 

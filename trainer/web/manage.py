@@ -17,10 +17,14 @@ from trainer.certificates.decision import Terms, evidence_reasons, expiry_of
 from trainer.certificates.facts import CabinetPlace, CertificateHeld
 from trainer.certificates.paper import RosterLine, RosterPaper, roster_pdf
 from trainer.certificates.permission import Evidence, cabinet_permission, lapses_within, overlaps
+from trainer.certificates.scope import TASKS
 from trainer.records.queries import benches as bench_queries
 from trainer.records.queries import certifying as queries
 from trainer.records.queries import people
+from trainer.web import duties
 from trainer.web.cabinet_words import (
+    CAUSES,
+    CHANGES,
     LAPSE_DAYS,
     STATES,
     cabinet_scheme,
@@ -72,11 +76,13 @@ def cabinets() -> str:
     with reading() as db:
         evidence = queries.site_evidence(db, me().site_id, cabinet_scheme().id)
         places = queries.cabinets(db, me().site_id)
+        due = duties.due_at_site(db)
     lines = person_lines(evidence, now())
     return render_template(
         "manage/cabinets.html",
         cabinets=[(one, [line for line in lines if line.evidence.cabinet_id == one.id]) for one in places],
-        waiting=[line for line in lines if line.waits in ("decision", "second_approval")],
+        waiting=[line for line in lines if line.waits in ("decision", "second_approval", "lift")],
+        due=due,
         lapsing=[line for line in lines if lapses_within(line.evidence, now(), LAPSE_DAYS)],
         now=moment_words(now()),
         days=LAPSE_DAYS,
@@ -88,9 +94,12 @@ def cabinets() -> str:
 def roster(cabinet_id: int) -> str:
     """Who may open this cabinet now, and what everyone else still lacks."""
     cabinet, evidence, head = _roster(cabinet_id)
+    with reading() as db:
+        inspection = duties.inspection_of(db, cabinet.machine_id)
     return render_template(
         "manage/roster.html",
         cabinet=cabinet,
+        inspection=inspection,
         lines=person_lines(evidence, now()),
         now=moment_words(now()),
         head=head,
@@ -170,8 +179,9 @@ def certificate(public_id: uuid.UUID) -> str:
     """One certificate of my site, as the manager sees it."""
     held = _held(str(public_id))
     return render_template(
-        "manage/certificate.html", held=held, state=held.state(now()), states=STATES, moment=moment_words
-    )
+        "manage/certificate.html", held=held, stands=held.standing(now()), states=STATES, moment=moment_words,
+        changes=CHANGES, causes=CAUSES, tasks={key: said.say(language()) for key, said in TASKS.items()},
+    )  # fmt: skip
 
 
 @page.get("/certificates/<uuid:public_id>/withdraw")

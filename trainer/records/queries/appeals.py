@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import json
 from dataclasses import dataclass
 from datetime import datetime
 from typing import Any
@@ -55,6 +56,11 @@ class AppealFacts:
     steps: tuple[Step, ...] = ()
 
     @property
+    def what(self) -> str:
+        """What is appealed against, as the frozen evidence says it."""
+        return str(json.loads(self.pack)["against"]["what"])
+
+    @property
     def state(self) -> AppealState:
         """Filed, taken by somebody, or decided."""
         kinds = {one.kind for one in self.steps}
@@ -99,27 +105,29 @@ def adverse(db: Session, kind: str, public_id: str) -> Adverse | None:
 
 def _adverse(row: Any) -> Adverse:
     kind = {"exam": "exam", "decision": "decision"}.get(row.what, "change")
-    return Adverse(kind, row.public_id, row.person_id, row.what, row.at)  # type: ignore[arg-type]
+    return Adverse(kind, row.public_id, row.person_id, row.what, row.at, row.reason)  # type: ignore[arg-type]
 
 
 def _failed() -> Select[*tuple[Any, ...]]:
     e = Exam
-    failed = (e.submitted_at.is_not(None), e.passed.is_(False))
-    return select(e.public_id, e.person_id, literal("exam").label("what"), e.submitted_at.label("at")).where(
-        *failed
-    )
+    return select(
+        e.public_id, e.person_id, literal("exam").label("what"), e.submitted_at.label("at"),
+        literal("").label("reason"),
+    ).where(e.submitted_at.is_not(None), e.passed.is_(False))  # fmt: skip
 
 
 def _refused() -> Select[*tuple[Any, ...]]:
     d = Decision
     return select(
-        d.public_id, d.person_id, literal("decision").label("what"), d.decided_at.label("at")
+        d.public_id, d.person_id, literal("decision").label("what"), d.decided_at.label("at"), d.reason
     ).where(d.granted.is_(False))
 
 
 def _changed() -> Select[*tuple[Any, ...]]:
     k = CertificateChange
-    return select(k.public_id, k.person_id, k.kind.label("what"), k.at).where(k.kind.in_(ADVERSE_CHANGES))
+    return select(k.public_id, k.person_id, k.kind.label("what"), k.at, k.reason).where(
+        k.kind.in_(ADVERSE_CHANGES)
+    )
 
 
 def _appeals() -> Select[*tuple[Any, ...]]:

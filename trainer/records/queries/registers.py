@@ -33,6 +33,15 @@ class InspectionFacts:
 
 
 @dataclass(frozen=True)
+class MachineInspected:
+    """A machine and the day of its newest inspection, if there was one."""
+
+    machine_id: int
+    machine: str
+    last: date | None
+
+
+@dataclass(frozen=True)
 class ThreatFacts:
     """One state of one threat to impartiality."""
 
@@ -86,16 +95,17 @@ def _included(db: Session, inspected: list[int]) -> dict[int, tuple[tuple[str, b
     return found
 
 
-def last_inspections(db: Session, site_id: int) -> dict[int, date | None]:
-    """The day of the newest inspection of each machine of a site, by the machine's id. One statement."""
-    i = ProcedureInspection
+def last_inspections(db: Session, site_id: int) -> list[MachineInspected]:
+    """Each machine of a site, by name, with the day of its newest inspection. One statement."""
+    i, m = ProcedureInspection, Machine
     rows = db.execute(
-        select(Machine.id, func.max(i.inspected_on))
-        .outerjoin(i, i.machine_id == Machine.id)
-        .where(Machine.site_id == site_id)
-        .group_by(Machine.id)
+        select(m.id, m.name, func.max(i.inspected_on))
+        .outerjoin(i, i.machine_id == m.id)
+        .where(m.site_id == site_id)
+        .group_by(m.id, m.name)
+        .order_by(m.name, m.id)
     )
-    return {machine: date.fromisoformat(day) if day else None for machine, day in rows}
+    return [MachineInspected(key, name, date.fromisoformat(day) if day else None) for key, name, day in rows]
 
 
 def _entries(site_id: int) -> Select[*tuple[Any, ...]]:
