@@ -105,6 +105,10 @@ def test_the_evidence_is_all_there_to_read(way):
     way.exam(passed=False)
     way.exam(result=json.dumps(result_document(result)))
     way.practical(note="Asked twice.", marks={**ALL_MET, STEPS[-1]: "met"})
+    hidden = words(way.by("mia").get(deciding(way)))
+    assert "It waits for a second observer, who could be you" in hidden
+    assert "Asked twice." not in hidden
+    way.second()
     page = words(way.by("mia").get(deciding(way)))
     for area in CABINET.areas:
         assert f"{area.title.en}" in page

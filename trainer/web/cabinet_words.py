@@ -149,7 +149,11 @@ class StepLine:
 
 @dataclass(frozen=True)
 class PracticalLine:
-    """A signed practical in words; benches: the runs that the observer showed with it."""
+    """A signed practical in words.
+
+    benches: the runs that the observer showed with it
+    hidden: whether its marks are hidden from me, because I could be its second observer
+    """
 
     signed: PracticalSigned
     when: str
@@ -157,6 +161,7 @@ class PracticalLine:
     steps: tuple[StepLine, ...]
     not_met: int
     benches: tuple[RunLine, ...] = ()
+    hidden: bool = False
 
 
 def practical_line(

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import uuid
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from flask import Blueprint, Response, abort, flash, redirect, render_template, request, url_for
 from werkzeug.wrappers import Response as AnyResponse
@@ -39,6 +39,7 @@ from trainer.web.dates import moment_words
 from trainer.web.guards import needs
 from trainer.web.house import house, me, now, reading
 from trainer.web.refusals import refusal_page
+from trainer.web.seconds import wanted_of_me
 from trainer.web.words import Later, gettext, language
 
 page = Blueprint("manage", __name__)
@@ -250,11 +251,12 @@ def _reviewed(case: Case) -> dict[str, object]:
         sat = queries.exams_sat(db, e.person_id, scheme.id)
         signed = queries.practical_by_id(db, e.practical_id) if e.practical_id else None
         runs = bench_queries.runs_of_practical(db, signed.public_id) if signed else []
+        hidden = signed is not None and signed.public_id in wanted_of_me(db)
     terms = Terms(scheme.certificate_months, case.cabinet.time_zone)
     lacking = evidence_reasons(e, terms, now())
     return {
         "case": case, "scheme": scheme, "exams": [exam_line(one, scheme) for one in sat],
-        "practical": practical_line(signed, house().schemes, runs) if signed else None,
+        "practical": replace(practical_line(signed, house().schemes, runs), hidden=hidden) if signed else None,
         "overlap": overlaps(e, me().id), "own": e.person_id == me().id, "lacking": say(lacking),
         "until": "" if lacking else moment_words(expiry_of(e, terms, now())),
         "line": person_line(cabinet_permission(e, now()), now()),

@@ -17,6 +17,8 @@ from trainer.records.tables import (
     ExamRequest,
     Person,
     Practical,
+    PracticalLook,
+    PracticalSecond,
 )
 
 
@@ -39,10 +41,13 @@ def invigilators(db: Session, exams: Collection[int]) -> dict[int, frozenset[int
 def hands_on(db: Session, person_id: int) -> frozenset[int]:
     """Whoever ever had a hand in what is on record about a person. Three statements."""
     p, d, k, c = Practical, Decision, CertificateChange, Certificate
+    s, looked = PracticalSecond, PracticalLook
     exams = list(db.scalars(select(Exam.id).where(Exam.person_id == person_id)))
     asked = [
         select(Person.trained_by_id).where(Person.id == person_id),
         select(p.observer_id).where(p.person_id == person_id),
+        select(s.observer_id).where(s.person_id == person_id),
+        select(looked.by_id).where(looked.person_id == person_id),
         select(d.decided_by_id).where(d.person_id == person_id),
         select(d.second_approver_id).where(d.person_id == person_id),
         select(k.by_id).join(c, c.id == k.certificate_id).where(c.person_id == person_id),

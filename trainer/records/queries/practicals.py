@@ -3,8 +3,7 @@
 from __future__ import annotations
 
 import json
-from collections import defaultdict
-from collections.abc import Collection, Mapping
+from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import datetime
 from typing import Any
@@ -239,15 +238,3 @@ def seen_twice(db: Session, site_id: int, scheme: str) -> list[Twice]:
 
 def _pairs(first: Mapping[str, str], second: Mapping[str, str]) -> dict[str, tuple[bool, bool]]:
     return {step: (mark == "met", second[step] == "met") for step, mark in first.items() if step in second}
-
-
-def second_hands(db: Session, practicals: Collection[int]) -> dict[int, frozenset[int]]:
-    """The second observer of each practical, by its id. One statement, none for none."""
-    if not practicals:
-        return {}
-    s = PracticalSecond
-    rows = db.execute(select(s.practical_id, s.observer_id).where(s.practical_id.in_(practicals)))
-    found: dict[int, frozenset[int]] = defaultdict(frozenset)
-    for practical, observer in rows:
-        found[practical] |= {observer}
-    return found
