@@ -100,14 +100,14 @@ SAYS = {
     "row.differs": ("{table} {id}: it differs from entry {seq} in {what}", "{table} {id}: difiere de la entrada {seq} en {what}"),
     "row.forgotten": ("{table} {id}: its texts were taken out when the person was forgotten", "{table} {id}: sus textos se quitaron cuando se olvidó a la persona"),
     "row.ok": ("{count} rows of {table} as the log has them", "{count} filas de {table} como en el registro"),
-    "role.self": ("certificate {id}: the holder is also {role}", "certificado {id}: el titular también es {role}"),
-    "role.overlap": ("certificate {id}: whoever decided also {role}, and no second approver is on record", "certificado {id}: quien decidió también es {role}, y no consta una segunda aprobación"),
-    "role.second": ("certificate {id}: whoever decided also {role}; approved a second time by {second}", "certificado {id}: quien decidió también es {role}; segunda aprobación de {second}"),
+    "role.self": ("certificate {id}: the holder is also the {role}", "certificado {id}: el titular también es {role}"),
+    "role.overlap": ("certificate {id}: whoever decided was also the {role}, and no second approver is on record", "certificado {id}: quien decidió también fue {role}, y no consta una segunda aprobación"),
+    "role.second": ("certificate {id}: whoever decided was also the {role}; approved a second time by {second}", "certificado {id}: quien decidió también fue {role}; segunda aprobación de {second}"),
     "role.unknown": ("certificate {id}: the decision that it rests on is not in the log", "certificado {id}: la decisión en que se apoya no está en el registro"),
     "role.ok": ("{count} certificates: nobody was all of them", "{count} certificados: nadie fue todo a la vez"),
     "check.broken": ("{check}: it could not be made: {why}", "{check}: no se pudo hacer: {why}"),
     "verdict.good": ("Everything holds.", "Todo concuerda."),
-    "verdict.bad": ("{faults} faults: do not rely on this evidence until each is explained.", "{faults} fallas: no te apoyes en esta evidencia hasta que cada una se explique."),
+    "verdict.bad": ("Faults: {faults}. Do not rely on this evidence until each is explained.", "Fallas: {faults}. No te apoyes en esta evidencia hasta que cada una se explique."),
 }  # fmt: skip
 
 
@@ -136,10 +136,21 @@ class Report:
         self.holds.append((key, facts))
 
 
+ROLES = {
+    "trainer": "instructor",
+    "observer": "observador",
+    "trainer and observer": "instructor y observador",
+    "decider": "quien decidió",
+    "second approver": "segunda aprobación",
+}
+
+
 def say(key: str, facts: Row, language: str) -> str:
     """A finding in words."""
     english, spanish = SAYS[key]
-    return (spanish if language == "es" else english).format(**facts)
+    if language != "es":
+        return english.format(**facts)
+    return spanish.format(**{**facts, "role": ROLES.get(facts.get("role", ""), "")})
 
 
 # --- JSON, hashes, signatures -------------------------------------------------------------------------------------
@@ -857,6 +868,9 @@ def check_practicals(e: Evidence, report: Report) -> None:
             "signed_at": (entry["at"], row["signed_at"]),
             "steps, note": (facts["digest"], digest(row["steps"], row["note"])),
         }
+        if "remarks" in facts:
+            same["remarks"] = (facts["remarks"], digest(row["remarks"]))
+            same["device_times"] = (facts["device_times"], digest(row["device_times"]))
         _compare(e, report, ("practical", row["public_id"]), entry, same)
     _lost(report, "practical", entries)
     report.hold("row.ok", table="practical", count=len(e.table("practical")))
@@ -922,7 +936,43 @@ def check_decisions(e: Evidence, report: Report) -> None:
     report.hold("row.ok", table="decision", count=len(e.table("decision")))
 
 
-TEXTS = {"steps, note", "reason"}
+# What forgetting a person takes out of a row; the digest in the log stays.
+TEXTS = {"steps, note", "reason", "texts", "remarks", "pack"}
+
+# Other signed rows: the name of their number in the log, the kinds of entry, who, when, the texts under the digest.
+SIGNED = {
+    "practical_second": (
+        "second", ("practical.second_agrees", "practical.second_differs"), "observer_id", "signed_at", ("steps", "note"),
+    ),
+    "practical_look": ("look", ("practical.counts", "practical.does_not_count"), "by_id", "at", ("reason",)),
+    "observer_qualification": ("qualification", ("observer.qualified",), "by_id", "since", ("grounds",)),
+    "appeal": ("appeal", ("appeal.filed",), "filed_by_id", "filed_at", ("grounds",)),
+    "procedure_inspection": ("inspection", ("procedure.inspected",), "by_id", "at", ("deviations",)),
+}  # fmt: skip
+
+
+def check_signed(e: Evidence, report: Report) -> None:
+    """Second observations, what was said of them, who may observe, appeals and inspections, as in the log."""
+    people = e.by_id("person")
+    for table, (name, kinds, by, at, texts) in SIGNED.items():
+        entries = {one["facts"][name]: one for one in e.logged(*kinds)}
+        for row in e.table(table):
+            entry = entries.pop(row["public_id"], None)
+            if entry is None:
+                report.fault("row.unlogged", table=table, id=row["public_id"])
+                continue
+            same = {
+                "by": (entry["by"], people[row[by]]["public_id"]),
+                "at": (entry["at"], row[at]),
+                "texts": (entry["facts"]["digest"], digest(*(row[text] for text in texts))),
+            }
+            if "person_id" in row:
+                same["person"] = (entry["about"], people[row["person_id"]]["public_id"])
+            if "pack" in row:
+                same["pack"] = (entry["facts"]["pack"], sha256(row["pack"].encode()))
+            _compare(e, report, (table, row["public_id"]), entry, same)
+        _lost(report, table, entries)
+        report.hold("row.ok", table=table, count=len(e.table(table)))
 
 
 def _compare(e: Evidence, report: Report, place: tuple[str, str], entry: Row, same: Row) -> None:
@@ -975,7 +1025,7 @@ def check_roles(e: Evidence, report: Report) -> None:
         for role, who in {**roles, "decider": decider, "second approver": second}.items():
             if who == holder:
                 report.fault("role.self", id=id_, role=role)
-        both = " & ".join(role for role, who in roles.items() if who == decider)
+        both = " and ".join(role for role, who in roles.items() if who == decider)
         if both and (second is None or second in (decider, *roles.values())):
             report.fault("role.overlap", id=id_, role=both)
         elif both:
@@ -997,6 +1047,7 @@ def checks(trusted: list[str]) -> Iterator[tuple[str, Any]]:
     yield "exams", check_exams
     yield "practicals", check_practicals
     yield "decisions", check_decisions
+    yield "signed", check_signed
     yield "changes", check_changes
     yield "names", check_names
     yield "roles", check_roles

@@ -3,16 +3,20 @@
 from datetime import timedelta
 from pathlib import Path
 
+from sqlalchemy import delete
+
 from tests.acts.certified import CABINET, Way, new_id
 from tests.cast import MONDAY
 from tests.six_kinds import RIGHT, WRONG, six_kinds
 from tests.web.exam_house import make_exam_house
 from trainer.acts import exams, standing
 from trainer.acts.heads import sign_head
+from trainer.acts.observers import Qualified, qualify
 from trainer.acts.transaction import act
 from trainer.cli.evidence import write_evidence
 from trainer.records.queries import certifying
 from trainer.records.queries import exams as exam_queries
+from trainer.records.tables import ObserverQualification
 
 DAY = timedelta(days=1)
 KEY = bytes(32)  # the signing key of the exam house
@@ -24,6 +28,8 @@ class AuditedWash:
     def __init__(self, url: str) -> None:
         self.made = make_exam_house(url, id=CABINET.id, version=CABINET.version)
         self.cast, self.house, self.now = self.made.cast, self.made.house, MONDAY
+        with self.cast.database.writing() as db:
+            db.execute(delete(ObserverQualification))
         self.tools = exams.ExamTools(
             six_kinds(), self.house.schemes, self.house.key_for("instances"), self.house.site_values, self.house.sheet
         )  # fmt: skip
@@ -31,6 +37,11 @@ class AuditedWash:
     def tick(self):
         self.now += timedelta(minutes=1)
         return self.now
+
+    def qualify(self, person, *, by):
+        """Through the act, so that it is in the log; the cast's own qualifications were never written there."""
+        asked = Qualified(new_id(), person, self.cast.conveyor, "Ten years on it.", MONDAY + 300 * DAY)
+        assert isinstance(qualify(self.cast.database, asked, by=by, now=self.tick()), str)
 
     def sit(self, person, answers, *, closed=True, language="en"):
         """An exam with these answers by question; gives its public id."""
@@ -86,6 +97,8 @@ def made_wash(url: str) -> AuditedWash:
     """Ana passes after a change of mind and is certified; Mia too, by way of a second approver, then withdrawn."""
     wash = AuditedWash(url)
     cast = wash.cast
+    wash.qualify(cast.tom, by=cast.mia)
+    wash.qualify(cast.mia, by=cast.rosa)
     right = {question: (typed,) for question, typed in RIGHT.items()}
     second_thought = (WRONG["eyes.choice"], RIGHT["eyes.choice"])
     in_spanish = {**right, "eyes.choice": second_thought, "eyes.length": ("12,5 m",)}
