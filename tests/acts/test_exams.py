@@ -124,6 +124,7 @@ def test_an_exam_is_started_answered_submitted_and_passed(cast, ana):
     # Twelve calendar months on the site's clock (America/Chicago); both days are on standard time.
     assert closed.valid_until == later.replace(year=2027)
     assert [entry["kind"] for entry in entries(cast)] == [
+        "scheme.frozen",
         "exam.started",
         *["exam.answered"] * 6,
         "exam.closed",

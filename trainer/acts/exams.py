@@ -16,7 +16,7 @@ from sqlalchemy import insert, select
 
 from trainer.access.members import Member
 from trainer.acts import schemes
-from trainer.acts.transaction import SYSTEM, Act, act
+from trainer.acts.transaction import SYSTEM, Act, act, act_together
 from trainer.certificates.states import months_later
 from trainer.exams.bench_slots import NoBench, Tasks, bench_of, task_of_slot
 from trainer.exams.forms import Slot
@@ -216,22 +216,25 @@ def answer(
     place: str | None = None,
 ) -> Receipt:
     """Keep one revision of an answer. When this returns an acceptance, it is on disk; a repeat changes nothing."""
-    with act(database, now) as this:
-        # A number that no slot or revision has is asked for as 0, which none has: it may be larger than a column holds.
-        storable = 1 <= slot <= HIGHEST_REVISION and 1 <= revision <= HIGHEST_REVISION
-        asked = (slot, revision) if storable else (0, 0)
-        found = queries.sitting_and_revision(this.db, public_id, *asked)
-        if found is None:
-            return Receipt(False, reasons=("exam.unknown",))
-        sitting, kept = found
-        form = paper_of(sitting).form
-        if sitting.person_id == member.id and any(one.bench and one.number == slot for one in form.slots):
-            return Receipt(False, reasons=("exam.bench_slot",))
-        slots = {one.number for one in form.slots}
-        receipt = judge_answer(sitting, slots, kept, Arrival(member.id, slot, revision, text, now, place))
-        if receipt.accepted and not receipt.repeated:
-            _keep(this, sitting, GivenAnswer(slot, revision, text, language))
-        return receipt
+    arrival = Arrival(member.id, slot, revision, text, now, place)
+    return act_together(database, now, lambda this: _answer(this, public_id, arrival, language))
+
+
+def _answer(this: Act, public_id: str, arrival: Arrival, language: str) -> Receipt:
+    slot, revision = arrival.slot, arrival.revision
+    # A number that no slot or revision has is asked for as 0, which none has: it may be larger than a column holds.
+    storable = 1 <= slot <= HIGHEST_REVISION and 1 <= revision <= HIGHEST_REVISION
+    found = queries.sitting_and_revision(this.db, public_id, *((slot, revision) if storable else (0, 0)))
+    if found is None:
+        return Receipt(False, reasons=("exam.unknown",))
+    sitting, kept = found
+    slots = {one.number: one for one in paper_of(sitting).form.slots}
+    if sitting.person_id == arrival.person_id and slot in slots and slots[slot].bench:
+        return Receipt(False, reasons=("exam.bench_slot",))
+    receipt = judge_answer(sitting, slots, kept, arrival)
+    if receipt.accepted and not receipt.repeated:
+        _keep(this, sitting, GivenAnswer(slot, revision, arrival.text, language))
+    return receipt
 
 
 def keep_revision(this: Act, sitting: Sitting, given: GivenAnswer) -> None:

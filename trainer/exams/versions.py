@@ -4,8 +4,8 @@ from __future__ import annotations
 
 import hashlib
 import json
-from dataclasses import asdict
-from datetime import date
+from dataclasses import asdict, dataclass
+from datetime import date, datetime
 from typing import Any
 
 from trainer.exams.scheme import Scheme
@@ -35,3 +35,25 @@ def _plain(value: Any) -> Any:
 
 def _left_out(value: Any) -> bool:
     return value is None or value is False or value in ((), [])
+
+
+@dataclass(frozen=True)
+class Frozen:
+    """A version as it was frozen; frozen_by: the manager's name, None where the first exam froze it."""
+
+    scheme: str
+    version: int
+    fingerprint: str
+    frozen_at: datetime
+    frozen_by: str | None
+
+
+def version_reasons(scheme: Scheme, frozen: Frozen | None, today: date) -> tuple[str, ...]:
+    """Why a version cannot be used; nothing where it can.
+
+    A version that was frozen goes on after its job analysis is stale, for people sit under it; a new one cannot begin
+    on a stale one.
+    """
+    if frozen is not None:
+        return () if frozen.fingerprint == fingerprint(scheme) else ("scheme.changed",)
+    return ("scheme.stale",) if scheme.analysis and scheme.analysis.is_stale(today) else ()

@@ -11,6 +11,7 @@ from trainer.acts.sentences import (
     learning,
     observing,
     people,
+    schemes,
     sitting,
     standing,
 )
@@ -28,6 +29,7 @@ SENTENCES: dict[str, Sentence] = {
     **standing.SENTENCES,
     **observing.SENTENCES,
     **sitting.SENTENCES,
+    **schemes.SENTENCES,
     **appeals.SENTENCES,
 }
 

@@ -26,6 +26,7 @@ from trainer.records.tables.practicals import (
     PracticalSecond,
     PracticalShown,
 )
+from trainer.records.tables.schemes import CutJudge, CutPanel, CutRating, FrozenScheme
 from trainer.records.tables.sitting import ExamAllowance, ExamLook, ExamPause, ExamRequest
 from trainer.records.tables.standing import (
     CertificateChange,
@@ -45,6 +46,9 @@ __all__ = [
     "Cabinet",
     "Certificate",
     "CertificateChange",
+    "CutJudge",
+    "CutPanel",
+    "CutRating",
     "Decision",
     "Drill",
     "Exam",
@@ -54,6 +58,7 @@ __all__ = [
     "ExamPause",
     "ExamRequest",
     "ForgetProposal",
+    "FrozenScheme",
     "ImpartialityEntry",
     "InspectionPerson",
     "LegalHold",
