@@ -49,7 +49,8 @@ def test_what_rolls_is_smooth_on_a_slow_phone(wash, hand):
         seen = gaps[-HELD_UP] / still[-HELD_UP], gaps[-HELD_UP], work[-HELD_UP]
         print(
             f"\nframes: median {gaps[60]:.1f}, 19 in 20 within {seen[1]:.1f}, worst {gaps[-1]:.1f}; of a still "
-            f"page {still[60]:.1f}, {still[-HELD_UP]:.1f}, {still[-1]:.1f}; work {work[-HELD_UP]:.1f} ms, ratio {seen[0]:.2f}"
+            f"page {still[60]:.1f}, {still[-HELD_UP]:.1f}, {still[-1]:.1f}; work {work[-HELD_UP]:.1f} ms, "
+            f"ratio {seen[0]:.2f}"
         )
         best = min(best, seen) if best else seen
         if best[0] <= 4 / 3 and best[1] <= LONGEST and best[2] <= MOST_WORK:
