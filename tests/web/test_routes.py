@@ -163,6 +163,14 @@ RIGHTS = {
     "prove.code": None,
     "prove.credential": None,
     "prove.paper": "learn",
+    "publish.keys": None,
+    "publish.keys_file": None,
+    "publish.status": None,
+    "publish.desk": None,
+    "publish.checked": None,
+    # An enrolled tablet beside the cabinet shows it with nobody signed in; anybody else is sent to the door.
+    "wall.roster": None,
+    "wall.expiries_file": "decide",
 }
 
 # For each gap in an address: a value that fits and belongs to nobody.

@@ -8,8 +8,9 @@ from dataclasses import dataclass
 from datetime import datetime
 from typing import Any
 
-from trainer.certificates.credential import Verified, out_of_time, verify_credential
+from trainer.certificates.credential import Verified, canonical_hash, out_of_time, verify_credential
 from trainer.certificates.keys import SigningKey, verify_by_time
+from trainer.certificates.states import CertificateState
 from trainer.certificates.status_list import status_reasons
 
 MOST_BYTES = 1_000_000
@@ -27,11 +28,15 @@ class HandedError(ValueError):
 
 @dataclass(frozen=True)
 class Checked:
-    """What was found: every reason why it does not count, whether withdrawals were looked at, the key that signed."""
+    """What was found: every reason why it does not count, whether withdrawals were looked at, the key that signed.
+
+    whole: signature and key are good, whatever its dates and its state say
+    """
 
     reasons: tuple[str, ...]
     status_checked: bool
     key: str | None
+    whole: bool = False
 
     @property
     def good(self) -> bool:
@@ -87,13 +92,29 @@ def check(
     found = verify_with(credential, trust)
     reasons = (*found.reasons, *out_of_time(credential, now))
     if not lists:
-        return Checked(reasons, False, found.issuer_key)
+        return Checked(reasons, False, found.issuer_key, found.good)
     believed = [one for one in lists if _believed(one, trust, found.issuer_key)]
     strangers = () if len(believed) == len(lists) else ("status.not_trusted",)
-    return Checked((*reasons, *strangers, *status_reasons(credential, believed, now)), True, found.issuer_key)
+    told = (*reasons, *strangers, *status_reasons(credential, believed, now))
+    return Checked(told, True, found.issuer_key, found.good)
 
 
 def _believed(one: Mapping[str, Any], trust: Trust, key: str | None) -> bool:
     """Whether a status list is signed by whom one believes; with nobody named, by the certificate's own key."""
     found = verify_with(one, trust)
     return found.good and (trust is not None or found.issuer_key == key)
+
+
+def record_reasons(
+    credential: Mapping[str, Any], texts: Sequence[str], state: CertificateState | None
+) -> tuple[str, ...]:
+    """Why the site's own record speaks against a certificate that its key signed.
+
+    texts: the certificate of that number as it was issued and each time it was signed again; none of no such number
+    """
+    if not texts:
+        return ("record.unknown",)
+    known = {canonical_hash(json.loads(text)) for text in texts}
+    differs = () if canonical_hash(credential) in known else ("record.differs",)
+    stands = {"withdrawn": ("status.revocation",), "suspended": ("status.suspension",)}
+    return (*differs, *stands.get(state or "", ()))

@@ -165,8 +165,10 @@ def _entry_reasons(
 
 
 def _purposes_told(one: Mapping[str, Any]) -> tuple[str, ...]:
-    subject, types = one.get("credentialSubject"), one.get("type", [])
-    if "BitstringStatusListCredential" not in types or not isinstance(subject, Mapping):
+    subject, types = one.get("credentialSubject"), one.get("type")
+    if not isinstance(types, list) or not isinstance(subject, Mapping):
+        return ()
+    if "BitstringStatusListCredential" not in types:
         return ()
     if subject.get("type") != "BitstringStatusList":
         return ()

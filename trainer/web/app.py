@@ -43,6 +43,8 @@ BLUEPRINTS = (
     "measure",
     "checking",
     "prove",
+    "publish",
+    "wall",
 )
 
 

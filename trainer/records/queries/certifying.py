@@ -326,6 +326,12 @@ def _held(db: Session, statement: Select[*tuple[Any, ...]]) -> list[CertificateH
     return [CertificateHeld(**row, changes=changes.get(row["public_id"], ())) for row in rows]
 
 
+def certificates_of_site(db: Session, site_id: int) -> list[CertificateHeld]:
+    """Every certificate of those still employed at a site, by name, oldest first. Two statements."""
+    statement = _certificates().where(Cabinet.site_id == site_id, Person.left_at.is_(None))
+    return _held(db, statement.order_by(Person.name, Person.id, Certificate.id))
+
+
 def log_of_site(db: Session, site_id: int, before: int | None, most: int) -> list[Logged]:
     """The newest entries by or about people of a site, numbered below `before`. One statement."""
     people = select(Person.public_id).where(Person.site_id == site_id)

@@ -66,6 +66,19 @@ def places(db: Session, now: datetime) -> Places:
     )
 
 
+def texts_of(db: Session, public_id: str) -> list[str]:
+    """Every signed text of a certificate, the first one first; none when there is no such number. Two statements."""
+    first = db.execute(
+        select(Certificate.id, Certificate.credential).where(Certificate.public_id == public_id)
+    ).first()
+    if first is None:
+        return []
+    again = (
+        select(SignedAgain.credential).where(SignedAgain.certificate_id == first.id).order_by(SignedAgain.id)
+    )
+    return [first.credential, *db.scalars(again)]
+
+
 def newest_credential() -> ColumnElement[str]:
     """The credential that counts of a certificate in a statement: signed again, or else as it was issued."""
     again = (
