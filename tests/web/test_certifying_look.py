@@ -53,6 +53,7 @@ def test_a_practical_is_marked_and_signed_by_keyboard_alone(served, page):  # no
     page.locator("fieldset input").first.focus()
     for _ in range(steps):
         page.keyboard.press("Space")
+        page.keyboard.press("Tab")  # to the remark, which stays folded away
         page.keyboard.press("Tab")
     page.keyboard.type("Calm.")
     page.keyboard.press("Tab")

@@ -29,6 +29,7 @@ BLUEPRINTS = (
     "examine",
     "invigilate",
     "train",
+    "without_network",
     "observing",
     "people",
     "manage",

@@ -11,7 +11,7 @@ export const show = (id, on) => {
 };
 
 // What stands in the way of sending now: nothing, no connection, or a session that has ended.
-async function hindrance() {
+export async function hindrance() {
   const { here, person } = document.body.dataset;
   try {
     const reply = await fetch(here, { cache: "no-store", signal: AbortSignal.timeout(8000) });
