@@ -159,6 +159,7 @@ def test_ticked_runs_stand_with_the_signed_practical_and_before_the_manager(way)
     run, other = bench_run(way), bench_run(way, points=15)
     way.exam()
     answer = way.by("tom").send(SIGN, **checklist(way, bench=[run]))
+    way.second()
     manager = way.by("mia").get(f"/cabinets/{way.cast.main_cabinet}/decide/{ana(way)}")
     for page in (way.by("tom").get(answer.location), manager):
         assert "Bench runs shown with it" in words(page)
