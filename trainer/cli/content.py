@@ -4,12 +4,14 @@ from __future__ import annotations
 
 import sys
 from collections.abc import Iterable, Sequence
+from datetime import UTC, date, datetime
 from math import isinf
 from pathlib import Path
 
 import click
 
 from trainer.benches.catalogue import benches
+from trainer.cli.coverage import coverage_findings
 from trainer.documents import DocumentError, Faults, Place
 from trainer.language.admission import Reader, slip_values
 from trainer.language.auditing import SAMPLES, Audit, audit
@@ -36,9 +38,14 @@ _site = click.option(
 @click.option(
     "--samples", default=SAMPLES, show_default=True, help="Draws of a family that is too large to prove."
 )
+@click.option(
+    "--on",
+    type=click.DateTime(["%Y-%m-%d"]),
+    help="The day a job analysis must still hold; today when left out.",
+)
 @click.argument("paths", nargs=-1, type=click.Path(exists=True, path_type=Path))
-def check(site: Path | None, samples: int, paths: Sequence[Path]) -> None:
-    """Check questions and lessons: every fault with its place, every family's audit.
+def check(site: Path | None, samples: int, on: datetime | None, paths: Sequence[Path]) -> None:
+    """Check questions, lessons and schemes: every fault with its place, every gap, every family's audit.
 
     Without PATH the built-in content is checked, with a site's numbers (the invented demo wash when none is given).
     PATH is a question file, a folder of question files, or a folder that holds `questions` and `lessons`.
@@ -46,8 +53,9 @@ def check(site: Path | None, samples: int, paths: Sequence[Path]) -> None:
     values = site_values(_sheet(site))
     faults, findings = 0, 0
     for path in paths or [content_folder()]:
-        questions, lessons, found = _load(path)
+        questions, lessons, gaps, found = _load(path, (on or datetime.now(UTC)).date())
         faults += found
+        findings += _print_findings(gaps)
         for question in questions:
             findings += _report(question, audit(question, values, samples))
         findings += _report_lessons(lessons)
@@ -67,20 +75,21 @@ def _sheet(path: Path | None) -> SiteSheet:
         sys.exit(BAD_USE)
 
 
-def _load(path: Path) -> tuple[list[Question], Lessons, int]:
-    """What can be read at a path, and how many faults; each fault is printed."""
-    faults = Faults()
+def _load(path: Path, today: date) -> tuple[list[Question], Lessons, list[str], int]:
+    """What can be read at a path, the gaps between its parts, and how many faults; each fault is printed."""
+    faults, gaps = Faults(), list[str]()
     if (path / "questions").is_dir():
         bank = load_readable(path / "questions", faults)
         questions = list(bank.by_id.values())
         lessons = load_readable_lessons(path / "lessons", bank, faults)
+        gaps = coverage_findings(path, bank, lessons, faults, today)
     else:
         files = sorted(path.rglob("*.yaml")) if path.is_dir() else [path]
         questions = [one for one in (_read(file, faults) for file in files) if one is not None]
         lessons = Lessons({})
     for fault in faults.all:
         click.echo(str(fault))
-    return questions, lessons, len(faults)
+    return questions, lessons, gaps, len(faults)
 
 
 def _read(path: Path, faults: Faults) -> Question | None:
