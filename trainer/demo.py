@@ -296,9 +296,11 @@ class Maker:
             assert instance is not None
             exams.answer(
                 self.database, member=member, public_id=started.public_id, slot=slot.number, revision=1,
-                text=answer_text(right_answer(instance, "en")), language="en", now=at,
+                text=answer_text(right_answer(instance, "en")), language="en", now=at, place=place,
             )  # fmt: skip
-        exams.submit(self.database, member=member, public_id=started.public_id, tools=self.exams, now=at)
+        exams.submit(
+            self.database, member=member, public_id=started.public_id, tools=self.exams, now=at, place=place
+        )
         return at
 
     def let_in(self, member: Member, place: str, at: datetime) -> None:
