@@ -24,6 +24,7 @@ from trainer.certificates.paper import (
     certificate_pdf,
     roster_pdf,
 )
+from trainer.certificates.signed_head import SignedHead
 from trainer.exams.scheme import Text
 
 NOW = datetime(2026, 3, 2, 15, tzinfo=UTC)
@@ -95,6 +96,34 @@ def test_a_withdrawn_certificate_says_so_when_printed():
     withdrawn = replace(PAPER, held=replace(HELD, changes=(WITHDRAWN,)))
     assert "WITHDRAWN" in text_of(certificate_pdf(withdrawn, "en"))
     assert "WITHDRAWN" not in text_of(certificate_pdf(PAPER, "en"))
+
+
+SIGNED_HEAD = SignedHead(7, 41, "cd" * 32, "ab" * 32, "2026-03-02T15:00:00.000000Z", "z6Mk", "z")
+
+
+def test_the_paper_names_the_keys_page_and_the_newest_signed_head():
+    full = replace(PAPER, keys_address="https://training.example/keys", signed_head=SIGNED_HEAD)
+    said = text_of(certificate_pdf(full, "en"))
+    for part in ("https://training.example/keys", "No. 7: 41 entries, root", "cd" * 8):
+        assert part in said.replace("cd cd", "cdcd")
+    assert "N.º 7: 41 asientos, raíz" in text_of(certificate_pdf(full, "es"))
+    assert pages(certificate_pdf(full, "es")) == 1
+
+
+@pytest.mark.parametrize(("language", "task"), [("en", "Replace eyes"), ("es", "Cambiar ojos")])
+def test_a_reduced_certificate_says_what_was_taken_out(language, task):
+    change = replace(WITHDRAWN, kind="reduced", taken=("replace_parts",))
+    reduced = replace(PAPER, held=replace(HELD, changes=(change,)))
+    assert task in text_of(certificate_pdf(reduced, language))
+    assert task not in text_of(certificate_pdf(PAPER, language))
+
+
+def test_a_roster_says_what_is_overdue_and_who_may_do_less():
+    lines = [RosterLine("Ana Núñez", NOW, (), ("Replace eyes",))]
+    paper = RosterPaper(PLACE, lines, "ab" * 32, NOW, notes=("Lockout procedure: never inspected. OVERDUE.",))
+    said = text_of(roster_pdf(paper, "en"))
+    assert "OVERDUE" in said
+    assert "Taken out of its scope: Replace eyes" in said
 
 
 def test_the_same_certificate_prints_the_same_bytes():

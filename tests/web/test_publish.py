@@ -9,7 +9,7 @@ import pytest
 from tests.acts.certified import new_id
 from tests.web.certifying import way_on, words
 from trainer.acts.keys import KeyChange, change_key, keep_key, sign_again
-from trainer.acts.standing import Asked, lift, suspend
+from trainer.acts.standing import Asked, lift, reduce, suspend
 from trainer.certificates.credential import public_key_of, sign_credential, verify_credential
 from trainer.certificates.keys import read_keys, verify_by_time
 from trainer.certificates.status_list import FEWEST, decode_bits, status_reasons
@@ -141,6 +141,28 @@ def test_withdrawn_suspended_and_expired_are_told(way):
     assert "It expired" not in words(hand_in(way, credential(way)))
     way.stage.clock.now = held.expires_at
     assert "It expired" in words(hand_in(way, credential(way)))
+
+
+def test_the_certificate_s_own_page_tells_of_a_lost_key_too(way):
+    own = f"/c/{way.certificate().public_id}"
+    assert "The signature holds" in words(way.by(None).get(own))
+    keys = KeyChange(public_key_of(way.key), public_key_of(NEW), way.certificate().effective_at)
+    change_key(way.cast.database, keys, way.tick())
+    assert "Others may have had its key" in words(way.by(None).get(own))
+    sign_again(way.cast.database, NEW, way.tick())
+    assert "The signature holds" in words(way.by(None).get(own))
+
+
+def test_a_reduced_certificate_is_good_and_says_what_was_taken_out(way):
+    held = way.certificate()
+    reduce(
+        way.cast.database, Asked(new_id(), held.public_id, "Parts."), ["replace_parts"], by=way.cast.mia,
+        now=way.tick(),
+    )  # fmt: skip
+    page = words(hand_in(way, credential(way)))
+    assert "Good: it is ours" in page
+    assert "Its scope was reduced" in page
+    assert "Replace eyes, relays and terminals" in words(way.by(None).get(f"/c/{held.public_id}"))
 
 
 def test_a_lost_key_ends_a_certificate_until_it_is_signed_again(way):

@@ -170,7 +170,9 @@ def sign_again(database: Database, signing_key: bytes, now: datetime) -> SignedO
         signed: list[str] = []
         left: list[tuple[str, str]] = []
         for one in _running(this):
-            if verify_credential(json.loads(_newest(this, one))).issuer_key not in lost:
+            text = _newest(this, one)
+            # Of somebody who was forgotten there is no text left to sign.
+            if not text or verify_credential(json.loads(text)).issuer_key not in lost:
                 continue
             if _on_record(this, one):
                 _sign_one(this, one, row, signing_key)

@@ -9,6 +9,8 @@ from typing import TYPE_CHECKING
 
 from trainer.certificates import paper_words as words
 from trainer.certificates.facts import CabinetPlace, CertificateHeld
+from trainer.certificates.scope import TASKS
+from trainer.certificates.signed_head import SignedHead
 from trainer.exams.scheme import PROGRAMME, Text
 from trainer.printing.sheets import FONT, MARGIN, caution, facts, head, local_text, open_sheets, said, table
 
@@ -31,26 +33,30 @@ class CertificatePaper:
     issuer_key: str
     log_head: str
     printed_at: datetime
+    keys_address: str = ""
+    signed_head: SignedHead | None = None
 
 
 @dataclass(frozen=True)
 class RosterLine:
-    """One person on the roster: until when they may open it, or in words why not."""
+    """One person on the roster: until when they may open it and without which tasks, or in words why not."""
 
     name: str
     until: datetime | None
     why_not: tuple[str, ...] = ()
+    without: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True)
 class RosterPaper:
-    """The roster of one cabinet at the moment of printing."""
+    """The roster of one cabinet at the moment of printing; `notes` tell what is due or overdue there."""
 
     cabinet: CabinetPlace
     lines: Sequence[RosterLine]
     log_head: str
     printed_at: datetime
     left_out: int = 0
+    notes: tuple[str, ...] = ()
 
 
 def certificate_pdf(paper: CertificatePaper, language: str) -> bytes:
@@ -79,15 +85,30 @@ def _certificate_facts(paper: CertificatePaper, language: str) -> list[tuple[str
     version = f"{held.scheme}, {words.VERSION.say(language)} {held.scheme_version}"
     named = [
         (words.STATE, state),
+        (words.TAKEN, _taken(paper, language)),
         (words.FROM, local_text(held.effective_at, held.time_zone)),
         (words.UNTIL, local_text(held.expires_at, held.time_zone)),
         (words.SCHEME, version),
         (words.DECIDED, held.decided_by),
         (words.NUMBER, held.public_id),
         (words.KEY, paper.issuer_key),
+        (words.KEYS, paper.keys_address),
         (words.LOG_HEAD, paper.log_head),
+        (words.SIGNED_HEAD, _head_words(paper.signed_head, language)),
     ]
-    return [(name.say(language), value) for name, value in named]
+    return [(name.say(language), value) for name, value in named if value]
+
+
+def _head_words(signed: SignedHead | None, language: str) -> str:
+    """The newest signed head, so that whoever holds the paper can show later how the log stood."""
+    if signed is None:
+        return ""
+    return words.HEAD.say(language).format(number=signed.number, size=signed.size, root=signed.root)
+
+
+def _taken(paper: CertificatePaper, language: str) -> str:
+    taken = paper.held.standing(paper.printed_at).taken
+    return "; ".join(TASKS[one].say(language) if one in TASKS else one for one in taken)
 
 
 def roster_pdf(paper: RosterPaper, language: str) -> bytes:
@@ -105,8 +126,10 @@ def _roster(paper: RosterPaper, language: str, size: float) -> FPDF:
     cabinet = paper.cabinet
     pdf = _sheet(words.ROSTER.say(language), cabinet.name, paper.printed_at, cabinet.time_zone, language)
     head(pdf, f"{cabinet.site} · {words.ROSTER.say(language)}", f"{cabinet.name} · {cabinet.machine}")
+    for note in paper.notes:
+        said(pdf, note, size)
     may = [
-        (line.name, local_text(line.until, cabinet.time_zone))
+        (line.name, _until(line.until, line.without, cabinet.time_zone, language))
         for line in paper.lines
         if line.until is not None
     ]
@@ -124,6 +147,11 @@ def _roster(paper: RosterPaper, language: str, size: float) -> FPDF:
     said(pdf, PROGRAMME.say(language), 9)
     said(pdf, f"{words.LOG_HEAD.say(language)}: {paper.log_head}", 7)
     return pdf
+
+
+def _until(until: datetime, without: Sequence[str], time_zone: str, language: str) -> str:
+    told = f" {words.TAKEN.say(language)}: {'; '.join(without)}." if without else ""
+    return f"{local_text(until, time_zone)}.{told}" if told else local_text(until, time_zone)
 
 
 def _sheet(kind: str, about: str, printed_at: datetime, time_zone: str, language: str) -> FPDF:

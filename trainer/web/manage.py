@@ -16,7 +16,13 @@ from trainer.acts.standing import withdraw as withdraw_certificate
 from trainer.certificates.decision import Terms, evidence_reasons, expiry_of
 from trainer.certificates.facts import CabinetPlace, CertificateHeld
 from trainer.certificates.paper import RosterLine, RosterPaper, roster_pdf
-from trainer.certificates.permission import Evidence, cabinet_permission, lapses_within, overlaps
+from trainer.certificates.permission import (
+    Evidence,
+    cabinet_permission,
+    lapses_within,
+    overlaps,
+    standing_of,
+)
 from trainer.certificates.scope import TASKS
 from trainer.records.queries import benches as bench_queries
 from trainer.records.queries import certifying as queries
@@ -113,11 +119,29 @@ def roster_paper(cabinet_id: int) -> Response:
     """The roster of this moment on one sheet."""
     cabinet, evidence, head = _roster(cabinet_id)
     lines = [
-        RosterLine(one.evidence.person, one.evidence.expires_at if one.may_open else None, one.why)
+        RosterLine(
+            one.evidence.person, one.evidence.expires_at if one.may_open else None, one.why, _without(one.evidence)
+        )
         for one in person_lines(evidence, now())
-    ]
-    pdf = roster_pdf(RosterPaper(cabinet, lines, head, now()), language())
+    ]  # fmt: skip
+    with reading() as db:
+        inspection = duties.inspection_of(db, cabinet.machine_id)
+    pdf = roster_pdf(RosterPaper(cabinet, lines, head, now(), notes=_notes(inspection)), language())
     return Response(pdf, mimetype="application/pdf")
+
+
+def _without(e: Evidence) -> tuple[str, ...]:
+    """The tasks taken out of the certificate's scope."""
+    stands = standing_of(e, now())
+    taken = stands.taken if stands is not None else ()
+    return tuple(TASKS[one].say(language()) for one in taken if one in TASKS)
+
+
+def _notes(inspection: duties.Duty | None) -> tuple[str, ...]:
+    if inspection is None:
+        return ()
+    late = f" {gettext('overdue').upper()}." if inspection.late else ""
+    return (f"{gettext('Lockout procedure')}: {inspection.words}.{late}",)
 
 
 @page.get("/cabinets/<int:cabinet_id>/decide/<public_id>")

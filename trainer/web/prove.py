@@ -9,11 +9,16 @@ import uuid
 from flask import Blueprint, Response, abort, g, render_template, url_for
 
 from trainer.access.rights import may
+from trainer.acts.sentences.reasons import say_reason
 from trainer.certificates.credential import public_key_of, verify_credential
 from trainer.certificates.facts import CertificateHeld
+from trainer.certificates.handed import verify_with
 from trainer.certificates.paper import CertificatePaper, certificate_pdf
+from trainer.certificates.scope import TASKS
 from trainer.exams.scheme import PROGRAMME, Text
+from trainer.records.heads import newest_head
 from trainer.records.queries import certifying as queries
+from trainer.records.queries import keys
 from trainer.web.cabinet_words import STATES
 from trainer.web.dates import moment_words
 from trainer.web.guards import needs, open_to_all
@@ -32,7 +37,10 @@ def certificate(public_id: uuid.UUID) -> str | tuple[str, int]:
         return render_template(
             "prove/forgotten.html", ended=moment_words(held.expires_at, held.time_zone)
         ), 410
-    checked = verify_credential(json.loads(held.credential))
+    with reading() as db:
+        kept = keys.signing_keys(db)
+    # Before keys were kept nothing is known of their times; then the signature alone is looked at.
+    checked = verify_with(json.loads(held.credential), kept or None)
     own_key = public_key_of(house().config.signing_key)
     return render_template(
         "prove/certificate.html",
@@ -44,7 +52,9 @@ def certificate(public_id: uuid.UUID) -> str | tuple[str, int]:
         programme=PROGRAMME.say(language()),
         moment=moment_words,
         now=moment_words(now(), held.time_zone),
+        taken=[TASKS[one].say(language()) for one in held.standing(now()).taken if one in TASKS],
         signed=checked.good,
+        reasons=[say_reason(one, language()) for one in checked.reasons],
         key=checked.issuer_key,
         other_key=checked.issuer_key != own_key,
         may_print=_may_print(held),
@@ -83,9 +93,12 @@ def paper(public_id: uuid.UUID) -> Response:
     if not _may_print(held):
         abort(404)
     with reading() as db:
-        head = queries.log_head(db)
+        head, signed = queries.log_head(db), newest_head(db)
     key = verify_credential(json.loads(held.credential)).issuer_key or "-"
-    made = CertificatePaper(held, _title(held), _scope(held), _address(held), key, head, now())
+    made = CertificatePaper(
+        held, _title(held), _scope(held), _address(held), key, head, now(),
+        keys_address=url_for("publish.keys", _external=True), signed_head=signed,
+    )  # fmt: skip
     return Response(certificate_pdf(made, language()), mimetype="application/pdf")
 
 

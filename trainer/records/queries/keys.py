@@ -76,7 +76,8 @@ def texts_of(db: Session, public_id: str) -> list[str]:
     again = (
         select(SignedAgain.credential).where(SignedAgain.certificate_id == first.id).order_by(SignedAgain.id)
     )
-    return [first.credential, *db.scalars(again)]
+    # The texts of somebody who was forgotten are empty.
+    return [text for text in (first.credential, *db.scalars(again)) if text]
 
 
 def newest_credential() -> ColumnElement[str]:
