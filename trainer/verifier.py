@@ -79,6 +79,7 @@ SAYS = {
     "withdrawn.differs": ("certificate {id}: the table says {table}, the log {log}", "certificado {id}: la tabla dice {table}, el registro {log}"),
     "status.bad": ("status list {file}: it cannot be read, or its signature does not belong to it", "lista de estado {file}: no se puede leer o la firma no le corresponde"),
     "status.differs": ("certificate {id}: the list {file} says {list}, the record {record}", "certificado {id}: la lista {file} dice {list}, el registro {record}"),
+    "status.none": ("no status list was exported", "no se exportó ninguna lista de estado"),
     "status.ok": ("{lists} status lists agree with the record", "{lists} listas de estado concuerdan con el registro"),
     "name.differs": ("person {id}: the name is not the one that was enrolled", "persona {id}: el nombre no es el que se inscribió"),
     "name.ok": ("{count} names as they were enrolled", "{count} nombres como se inscribieron"),
@@ -531,6 +532,8 @@ def check_standing(e: Evidence, report: Report) -> None:
             # A certificate that was suspended and then withdrawn counts no more; either bit may stand.
             if told != (id_ in counted) and not (path.name != "revocation.json" and id_ in withdrawn):
                 report.fault("status.differs", id=id_, file=path.name, list=told, record=id_ in counted)
+    if not paths and e.table("certificate"):
+        report.look("status.none")
     report.hold("status.ok", lists=len(paths))
 
 

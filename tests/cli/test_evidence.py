@@ -8,9 +8,14 @@ import sys
 from pathlib import Path
 
 import pytest
+import rfc8785
+from hypothesis import given
+from hypothesis import strategies as st
 
 from tests.cli.audited import made_wash
 from trainer import verifier
+from trainer.certificates.multibase import encode_base58
+from trainer.records.tree import leaf_hash, root_of
 
 
 @pytest.fixture(scope="module")
@@ -253,3 +258,40 @@ def test_numbers_that_it_reads_by_itself():
     assert read(" 196 in", "en", key) == pytest.approx(4.9784)
     assert read("4,98 m", "es", key) == 4.98 and read("4.98", "es", key) is None
     assert read("1,200", "en", key) is None and read("16 ft 4 in", "en", key) is None
+
+
+TEXTS = st.text(st.characters(exclude_categories=["Cs"]), max_size=12)
+WHOLE = st.integers(-(2**53) + 1, 2**53 - 1)
+VALUES = st.recursive(
+    st.none() | st.booleans() | WHOLE | TEXTS,
+    lambda inner: st.lists(inner, max_size=4) | st.dictionaries(TEXTS, inner, max_size=4),
+    max_leaves=12,
+)
+
+
+@given(VALUES)
+def test_its_canonical_json_is_that_of_the_reference_library(value):
+    assert verifier.canonical(value) == rfc8785.dumps(value)
+
+
+def test_canonical_json_of_the_published_order_of_names():
+    # RFC 8785, section 3.2.3: names in order of their UTF-16 code units.
+    names = ["\u20ac", "\r", "\ufb33", "1", "\U0001f600", "\x80", "\xf6"]
+    ordered = ["\r", "1", "\x80", "\xf6", "\u20ac", "\U0001f600", "\ufb33"]
+    said = verifier.canonical(dict.fromkeys(names, "x")).decode()
+    assert list(json.loads(said)) == ordered
+    with pytest.raises(ValueError, match="no canonical form"):
+        verifier.canonical(1.5)
+
+
+@given(st.binary(max_size=70))
+def test_it_reads_base_58_as_it_was_written(raw):
+    assert verifier.from_base58(encode_base58(raw)) == raw
+
+
+@given(st.integers(1, 60))
+def test_its_tree_is_that_of_the_log(size):
+    leaves = [leaf_hash(str(number).encode()) for number in range(size)]
+    assert verifier.roots_at(leaves, set(range(1, size + 1))) == {
+        one: root_of(leaves[:one]).hex() for one in range(1, size + 1)
+    }

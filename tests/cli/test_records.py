@@ -8,8 +8,10 @@ from click.testing import CliRunner
 from sqlalchemy import text
 
 from tests.cast import MONDAY, make_cast
+from trainer import verifier
 from trainer.acts.learning import read_lesson
 from trainer.cli import main
+from trainer.cli.preparing import make_key
 from trainer.cli.tables import csv_cell, write_csv
 from trainer.records.log import chain_hash
 from trainer.records.queries import people
@@ -87,6 +89,33 @@ def test_cells_that_a_spreadsheet_would_run_are_disarmed(start, tmp_path):
     write_csv(tmp_path / "one.csv", [{"cell": f'{start}1+2";{start}1+2', "number": -3}])
     with (tmp_path / "one.csv").open(newline="", encoding="utf-8") as file:
         assert list(csv.reader(file))[1] == [f"'{start}1+2\";{start}1+2", "-3"]
+
+
+def test_the_published_cells_stay_one_harmless_field(tmp_path):
+    # OWASP, "CSV Injection": its two examples, and what they must become in a quoted field.
+    published = {'=1+2";=1+2': '"\'=1+2"";=1+2"', "=1+2'\" ;,=1+2": '"\'=1+2\'"" ;,=1+2"'}
+    for given, written in published.items():
+        write_csv(tmp_path / "one.csv", [{"cell": given}])
+        whole = (tmp_path / "one.csv").read_bytes().decode()
+        assert whole.split("\r\n")[1] == written
+        assert list(csv.reader(whole.splitlines()))[1] == [f"'{given}"]
+
+
+def test_evidence_is_written_whole_into_a_new_folder_and_checks(run, tmp_path, cast):
+    for name in ("secret", "signing-key"):
+        make_key(tmp_path / name)
+    with cast.database.writing() as db:
+        db.execute(
+            text("DELETE FROM observer_qualification")
+        )  # the cast's own were never written into the log
+    out = tmp_path / "out"
+    done = run("export", "--site", cast.site, "--evidence", out)
+    assert done.exit_code == 0, done.output
+    assert "log entries" in done.stdout and not out.with_name("out.part").exists()
+    report = verifier.verify(out)
+    assert report.faults == [] and dict(report.holds)["chain.ok"]["entries"] >= 2
+    again = run("export", "--site", cast.site, "--evidence", out)
+    assert again.exit_code == 2 and "Name a new folder" in again.stderr
 
 
 @pytest.mark.parametrize("words", [("export", "--site", "99"), ("backup",)])
