@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass, field
-from datetime import datetime
+from datetime import datetime, timedelta
 
 from trainer.certificates.states import CertificateState, Change, Standing, standing, withdrawal
 
@@ -105,6 +105,11 @@ class CertificateHeld:
     def withdrawn(self) -> Change | None:
         """The change that withdrew it, if any."""
         return withdrawal(self.changes)
+
+
+def runs_out_within(held: CertificateHeld, now: datetime, days: int) -> bool:
+    """Whether a certificate that counts now, for all or for less, runs out within so many days."""
+    return held.state(now) in ("active", "reduced") and held.expires_at <= now + timedelta(days=days)
 
 
 @dataclass(frozen=True)

@@ -84,8 +84,6 @@ def _certificate_facts(paper: CertificatePaper, language: str) -> list[tuple[str
     state = words.STATES[held.state(paper.printed_at)].say(language)
     version = f"{held.scheme}, {words.VERSION.say(language)} {held.scheme_version}"
     named = [
-        (words.STATE, state),
-        (words.TAKEN, _taken(paper, language)),
         (words.FROM, local_text(held.effective_at, held.time_zone)),
         (words.UNTIL, local_text(held.expires_at, held.time_zone)),
         (words.SCHEME, version),
@@ -96,7 +94,8 @@ def _certificate_facts(paper: CertificatePaper, language: str) -> list[tuple[str
         (words.LOG_HEAD, paper.log_head),
         (words.SIGNED_HEAD, _head_words(paper.signed_head, language)),
     ]
-    return [(name.say(language), value) for name, value in named if value]
+    first = [(words.STATE.say(language), state), *_taken(paper, language)]
+    return [*first, *((name.say(language), value) for name, value in named if value)]
 
 
 def _head_words(signed: SignedHead | None, language: str) -> str:
@@ -106,9 +105,11 @@ def _head_words(signed: SignedHead | None, language: str) -> str:
     return words.HEAD.say(language).format(number=signed.number, size=signed.size, root=signed.root)
 
 
-def _taken(paper: CertificatePaper, language: str) -> str:
+def _taken(paper: CertificatePaper, language: str) -> list[tuple[str, str]]:
+    """One line a task: a long line would be broken inside a word."""
     taken = paper.held.standing(paper.printed_at).taken
-    return "; ".join(TASKS[one].say(language) if one in TASKS else one for one in taken)
+    said = [TASKS[one].say(language) if one in TASKS else one for one in taken]
+    return [(words.TAKEN.say(language) if number == 0 else "", one) for number, one in enumerate(said)]
 
 
 def roster_pdf(paper: RosterPaper, language: str) -> bytes:
@@ -128,6 +129,7 @@ def _roster(paper: RosterPaper, language: str, size: float) -> FPDF:
     head(pdf, f"{cabinet.site} · {words.ROSTER.say(language)}", f"{cabinet.name} · {cabinet.machine}")
     for note in paper.notes:
         said(pdf, note, size)
+        pdf.ln(1)
     may = [
         (line.name, _until(line.until, line.without, cabinet.time_zone, language))
         for line in paper.lines

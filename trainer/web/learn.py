@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
@@ -15,7 +16,7 @@ from trainer.acts import learning as acts
 from trainer.acts.exams import may_start_now
 from trainer.benches.catalogue import benches as all_benches
 from trainer.benches.frame import LEVELS, NoTask
-from trainer.certificates.facts import CertificateHeld
+from trainer.certificates.facts import CertificateHeld, runs_out_within
 from trainer.exams.sitting import is_open
 from trainer.figures.live import Live
 from trainer.language.draws import Stream
@@ -31,6 +32,7 @@ from trainer.records.queries import learning as queries
 from trainer.sites.survey.reader import Reader
 from trainer.web import appeals, practise, words
 from trainer.web.benches import bench_line, given_line
+from trainer.web.cabinet_words import LAPSE_DAYS
 from trainer.web.dates import day_words
 from trainer.web.drawings import Picture, picture, svg
 from trainer.web.guards import needs
@@ -82,6 +84,7 @@ def today() -> str:
         card=_card(thing, language),
         topics=Progress(bank, lessons, read, standings, now()).topics(language),
         held=[_held(one) for one in held],
+        lapsing=_lapsing(held),
         given=[one for one in map(given_line, given) if not one.passed],
         appeals=running,
         may_appeal=may_appeal,
@@ -145,6 +148,20 @@ def _held(one: CertificateHeld) -> HeldLine:
     }[one.state(now())]
     words_ = f"{one.cabinet}: {state % {'day': day_words(one.expires_at)}}"
     return HeldLine(url_for("prove.certificate", public_id=one.public_id), words_)
+
+
+def _lapsing(held: Sequence[CertificateHeld]) -> list[HeldLine]:
+    """The cabinets whose newest certificate runs out soon, the first one first; what was renewed is not among them."""
+    newest = {one.cabinet_id: one for one in reversed(held)}
+    soon = (one for one in newest.values() if runs_out_within(one, now(), LAPSE_DAYS))
+    return [
+        HeldLine(
+            url_for("prove.certificate", public_id=one.public_id),
+            gettext("Your certificate for %(cabinet)s ends on %(day)s. Begin now: exam, practical, decision.")
+            % {"cabinet": one.cabinet, "day": day_words(one.expires_at)},
+        )
+        for one in sorted(soon, key=lambda one: one.expires_at)
+    ]
 
 
 def _lesson_or_404(lesson_id: str) -> Lesson:
