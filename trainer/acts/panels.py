@@ -269,6 +269,5 @@ def study_document(found: Study) -> dict[str, Any]:
 def read_study(kept: str) -> Study:
     """The study of what `study_document` gave, as JSON."""
     document: dict[str, Any] = json.loads(kept)
-    return Study(
-        **{name: tuple(value) if isinstance(value, list) else value for name, value in document.items()}
-    )
+    document.update((name, tuple(document[name])) for name in ("sums", "items"))
+    return Study(**document)

@@ -107,12 +107,14 @@ class Target:
         return _score(self.chances[theta])
 
 
-def average_target(scheme: Scheme, pool: Pool, scale: Scale, barred: Collection[str] = ()) -> Target:
+def average_target(
+    scheme: Scheme, pool: Pool, scale: Scale, barred: Collection[str] = (), at: Sequence[float] = NEAR
+) -> Target:
     """The average form: each question of an area has the mean chance of the families that its skills may be asked by.
 
     A skill counts alike whether it has two families or eleven, for a form asks each skill in turn.
     """
-    return Target(scheme, {theta: _average(scheme, pool, scale, barred, theta) for theta in NEAR})
+    return Target(scheme, {theta: _average(scheme, pool, scale, barred, theta) for theta in at})
 
 
 def _average(scheme: Scheme, pool: Pool, scale: Scale, barred: Collection[str], theta: float) -> Chances:
@@ -140,9 +142,9 @@ def _mean(values: Sequence[float]) -> float:
     return sum(values) / len(values)
 
 
-def form_target(scheme: Scheme, form: Form, scale: Scale) -> Target:
+def form_target(scheme: Scheme, form: Form, scale: Scale, at: Sequence[float] = NEAR) -> Target:
     """A form as the target."""
-    return Target(scheme, {theta: chances_of(form.slots, scale, theta) for theta in NEAR})
+    return Target(scheme, {theta: chances_of(form.slots, scale, theta) for theta in at})
 
 
 def chances_of(slots: Sequence[Slot], scale: Scale, theta: float) -> Chances:

@@ -33,6 +33,8 @@ BLUEPRINTS = (
     "observing",
     "people",
     "manage",
+    "schemes",
+    "panels",
     "standing",
     "inspections",
     "impartiality",

@@ -18,6 +18,7 @@ from trainer.records.queries import exams as queries
 from trainer.records.queries import sitting as sittings
 from trainer.web import exam_benches, exam_words, words
 from trainer.web.callers import address, place, settled_place
+from trainer.web.cuts import scheme_now
 from trainer.web.house import house, me, now, reading
 from trainer.web.open_exams import OpenExam, has_ended, my_exam, tools
 from trainer.web.refusals import refusal_page
@@ -38,10 +39,12 @@ def lobby_page(scheme: Scheme, refused: tuple[str, ...] = (), said: tuple[str, .
         history = queries.history(db, me().id)
         may = acts.may_start_now(db, scheme, history, me().id, now())
         asked = _asked(db, scheme)
+        scheme, standing = scheme_now(db, scheme)
     told = {*may.reasons, *(("exam.not_admitted",) if scheme.invigilated else ())}
     return render_template(
         "examine/lobby.html",
         scheme=scheme,
+        cut_words=standing.words,
         may=may,
         asked=asked,
         minutes_to_start=int(ADMITTED.total_seconds() // 60),

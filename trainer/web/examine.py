@@ -141,7 +141,7 @@ def save(public_id: str, number: int) -> AnyResponse | Page:
     instance = _instance(exam, number)
     if instance is None:
         return exam_benches.changed_page(exam), 409
-    typed = parse_answer(show(instance, _language()), request.form)
+    typed = parse_answer(_shown(exam, number, instance), request.form)
     if not typed.text and not exam.answered(number):
         return _not_saved(
             number, public_id, instance, typed, gettext("There is no answer yet. Give one, then save.")
@@ -231,6 +231,7 @@ def result(public_id: str) -> str | AnyResponse:
         sitting=sitting,
         title=exam_title(sitting),
         result=scored,
+        cut_by_panel=exam.paper.cut_from is not None,
         outcome=exam_words.outcome(scored.passed),
         areas=exam_words.area_lines(scored, scheme),
         benches=exam_benches.bench_lines(exam),
@@ -263,6 +264,17 @@ def _instance(exam: OpenExam, number: int) -> Instance | None:
         if len(known) >= MOST_INSTANCES:
             known.clear()
         known[key] = drawn
+    return known[key]
+
+
+def _shown(exam: OpenExam, number: int, instance: Instance) -> Shown:
+    """What is shown of an instance, kept in memory: every answer to it is read against that."""
+    known: dict[tuple[str, int, str, str], Shown] = current_app.extensions.setdefault("stringline.shown", {})
+    key = (exam.sitting.public_id, number, instance.question.fingerprint, _language())
+    if key not in known:
+        if len(known) >= MOST_INSTANCES:
+            known.clear()
+        known[key] = show(instance, _language())
     return known[key]
 
 
