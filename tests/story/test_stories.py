@@ -74,19 +74,35 @@ def test_from_the_exam_to_the_roster_and_off_it_again(wash, make_page):
     learner, trainer, manager = make_page(), make_page(), make_page()
     for one in (learner, trainer, manager):
         one.set_default_timeout(15_000)
-    sit_exam(wash, learner)
+    sit_exam(wash, learner, trainer)
     sign_practical(wash, trainer)
     decide(wash, manager)
     certificate_holds(wash, manager, learner)
     withdraw(wash, manager)
 
 
-def sit_exam(wash, page):
+def let_in(wash, page, trainer):
+    """The learner asks, the trainer confirms on their own device, the learner's page then offers to start."""
+    press(page)
+    wash.look(page)
+    wash.sign_in(trainer, "dale")
+    press(trainer, trainer.locator("nav.places a", has_text="Exam room"))
+    wash.look(trainer)
+    assert "Kit Lowell" in trainer.inner_text("section[aria-labelledby=waiting]")
+    trainer.check("[name=attested]")
+    press(trainer, "section.card button.second")
+    assert "Kit Lowell" in trainer.inner_text("#said")
+    page.goto(page.url)
+    wash.look(page)
+
+
+def sit_exam(wash, page, trainer):
     wash.sign_in(page, "kit")
     press(page, "section.next a.act")
     wash.look(page)
     press(page, page.locator("main a", has_text=wash.house.schemes["cabinet"].title.en).first)
     wash.look(page)
+    let_in(wash, page, trainer)
     press(page)
     looked = set()
     for _ in range(wash.house.schemes["cabinet"].items):
@@ -110,7 +126,7 @@ def sit_exam(wash, page):
 
 
 def sign_practical(wash, page):
-    wash.sign_in(page, "dale")
+    page.goto(f"{wash.address}/people")
     expect(page.locator("h1")).to_have_text("People")
     wash.look(page)
     assert "June Abbot" in page.inner_text("main")

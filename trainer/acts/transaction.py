@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from dataclasses import dataclass
 from datetime import datetime
+from typing import TypeVar
 
 from sqlalchemy.orm import Session
 
@@ -14,6 +15,7 @@ from trainer.records import log
 from trainer.records.database import Database
 
 SYSTEM = "system"
+T = TypeVar("T")
 
 
 @dataclass(frozen=True)
@@ -31,6 +33,14 @@ class Act:
         for language in ("en", "es"):
             SENTENCES[f"log.{kind}"].say(language, **facts)
         return log.append(self.db, at=self.now, kind=kind, by=by, about=about, facts=facts)
+
+
+def act_together(database: Database, now: datetime, work: Callable[[Act], T]) -> T:
+    """A short act that may share its transaction, and its wait for the disk, with others; on disk when this returns.
+
+    The work may be done again before that, from the start: it reads, judges, writes and logs, and nothing else.
+    """
+    return database.write_together(lambda session: work(Act(session, now)))
 
 
 @contextmanager

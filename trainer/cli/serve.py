@@ -30,6 +30,8 @@ from trainer.web.house import House
 from trainer.web.open_house import open_house
 
 THREADS = 8
+# A browser keeps its connection open between two answers: a house full of people needs one each, not a hundred in all.
+CONNECTIONS = 800
 SWEEP_SECONDS = 1.0
 HEAD_SECONDS = 60.0
 log = logging.getLogger("stringline")
@@ -82,6 +84,7 @@ def _listen(house: House, config: Config) -> BaseWSGIServer:
     try:
         return waitress.create_server(
             create_app(house), host=config.host, port=config.port, threads=THREADS, ident=None,
+            connection_limit=CONNECTIONS, asyncore_use_poll=True,
             # Behind a proxy ProxyFix reads what the proxy says of the caller; else nobody may say it.
             clear_untrusted_proxy_headers=config.proxies == 0,
         )  # fmt: skip

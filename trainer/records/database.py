@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from pathlib import Path
 from sqlite3 import Connection as SqliteConnection
-from typing import Any
+from threading import Lock
+from typing import Any, TypeVar
 
 from sqlalchemy import Connection, create_engine, event, text
 from sqlalchemy.engine import Engine, make_url
@@ -14,11 +15,15 @@ from sqlalchemy.exc import ArgumentError, DBAPIError, OperationalError
 from sqlalchemy.exc import DatabaseError as SqlDatabaseError
 from sqlalchemy.orm import Session
 
+from trainer.records.together import Together
+
 # Pages name the session's type from here; SQLAlchemy itself is named in records and acts alone.
 __all__ = ["Database", "DatabaseError", "Session"]
 
 # One number that every installation uses for its log's lock; PostgreSQL's advisory locks are per database.
 LOG_LOCK = 7_206_962
+PATIENCE = 15.0  # how long one writer waits for another [s]
+T = TypeVar("T")
 
 
 class DatabaseError(RuntimeError):
@@ -39,6 +44,11 @@ class Database:
         named = self.engine.url.database
         self.file = Path(named) if self.is_sqlite and named and named != ":memory:" else None
         self._writer = self.engine.execution_options(stringline_writes=True)
+        # SQLite needs no word for it: without our BEGIN each statement stands alone.
+        alone = {} if self.is_sqlite else {"isolation_level": "AUTOCOMMIT"}
+        self._glancer = self.engine.execution_options(stringline_glances=True, **alone)
+        self._turn = Lock()
+        self._gathered = Together(self._my_turn, self._open)
 
     @contextmanager
     def reading(self) -> Iterator[Session]:
@@ -46,6 +56,12 @@ class Database:
         with self._clear_errors(), Session(self.engine, expire_on_commit=False) as session:
             yield session
             session.rollback()
+
+    @contextmanager
+    def glance(self) -> Iterator[Connection]:
+        """A connection for one statement that reads: without a transaction around it, it costs half."""
+        with self._clear_errors(), self._glancer.connect() as connection:
+            yield connection
 
     @contextmanager
     def snapshot(self) -> Iterator[Session]:
@@ -58,6 +74,28 @@ class Database:
     @contextmanager
     def writing(self) -> Iterator[Session]:
         """A session that commits on a clean exit. Writers come one after another: the log is one chain."""
+        with self._my_turn(), self._open() as session:
+            yield session
+
+    def write_together(self, work: Callable[[Session], T]) -> T:
+        """Do a short piece of work in a transaction that it may share with others that wait; see `Together.do`."""
+        return self._gathered.do(work)
+
+    @contextmanager
+    def _my_turn(self) -> Iterator[None]:
+        """One writer of this process at a time: the database's own waiting is slow and knows no order.
+
+        Whoever waits too long goes on, and the database says what is wrong.
+        """
+        mine = self._turn.acquire(timeout=PATIENCE)
+        try:
+            yield
+        finally:
+            if mine:
+                self._turn.release()
+
+    @contextmanager
+    def _open(self) -> Iterator[Session]:
         with self._clear_errors(), Session(self._writer, expire_on_commit=False) as session, session.begin():
             if not self.is_sqlite:
                 session.execute(text("SELECT pg_advisory_xact_lock(:key)"), {"key": LOG_LOCK})
@@ -97,7 +135,7 @@ def _make_engine(url: str) -> Engine:
         raise DatabaseError(
             parsed.database, "its folder does not exist.", "Make the folder, or set STRINGLINE_DATA_FOLDER."
         )
-    engine = create_engine(parsed, connect_args={"timeout": 15})
+    engine = create_engine(parsed, connect_args={"timeout": PATIENCE})
     event.listen(engine, "connect", _set_pragmas)
     event.listen(engine, "begin", _begin)
     return engine
@@ -111,8 +149,10 @@ def _set_pragmas(connection: SqliteConnection, _record: Any) -> None:
 
 
 def _begin(connection: Connection) -> None:
-    writes = connection.get_execution_options().get("stringline_writes", False)
-    connection.exec_driver_sql("BEGIN IMMEDIATE" if writes else "BEGIN")
+    options = connection.get_execution_options()
+    if not options.get("stringline_glances", False):
+        writes = options.get("stringline_writes", False)
+        connection.exec_driver_sql("BEGIN IMMEDIATE" if writes else "BEGIN")
 
 
 def _explained(where: str, error: DBAPIError) -> DatabaseError:

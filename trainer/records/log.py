@@ -9,7 +9,7 @@ from dataclasses import dataclass
 from datetime import UTC, datetime, timedelta
 
 import rfc8785
-from sqlalchemy import insert, select
+from sqlalchemy import Connection, insert, select
 from sqlalchemy.orm import Session
 
 from trainer.records.tables import LogEntry
@@ -21,6 +21,7 @@ OUT_OF_ORDER = timedelta(minutes=1)
 # Built once: every act appends, and building a statement costs as much as running it.
 _LAST = select(LogEntry.seq, LogEntry.hash).order_by(LogEntry.seq.desc()).limit(1)
 _ENTRY = insert(LogEntry.__table__)  # type: ignore[arg-type]
+HEAD = "head of the record log"
 Fact = str | int | bool | None | list["Fact"] | dict[str, "Fact"]
 
 
@@ -56,16 +57,26 @@ def moment_text(moment: datetime) -> str:
 
 
 def append(db: Session, *, at: datetime, kind: str, by: str, about: str, facts: Mapping[str, Fact]) -> int:
-    """Append one act and give its number. The caller holds the write lock. One query, one insert."""
+    """Append one act and give its number. The caller holds the write lock. One insert; one query the first time.
+
+    A session of this house is one transaction, so what it appended last is the head until its end.
+    """
     connection = db.connection()
-    last = connection.execute(_LAST).first()
-    seq = 1 if last is None else last.seq + 1
-    previous = FIRST if last is None else bytes.fromhex(last.hash)
+    seq, previous = db.info.get(HEAD) or _last(connection)
+    seq += 1
     record = {"about": about, "at": moment_text(at), "by": by, "facts": dict(facts), "kind": kind, "seq": seq}
     canonical = rfc8785.dumps(record)
     row = {"seq": seq, "at": at, "kind": kind, "by": by, "about": about, "record": canonical.decode("utf-8")}
-    connection.execute(_ENTRY, {**row, "hash": chain_hash(previous, canonical).hex()})
+    own = chain_hash(previous, canonical)
+    connection.execute(_ENTRY, {**row, "hash": own.hex()})
+    db.info[HEAD] = (seq, own)
     return seq
+
+
+def _last(connection: Connection) -> tuple[int, bytes]:
+    """The number and hash of the newest entry."""
+    last = connection.execute(_LAST).first()
+    return (0, FIRST) if last is None else (last.seq, bytes.fromhex(last.hash))
 
 
 def verify(db: Session) -> LogReport:

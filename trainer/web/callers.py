@@ -33,8 +33,8 @@ def load_caller() -> None:
     if signed_in is None:
         g.language = asked_language()
         return
-    with reading() as db:
-        found = caller(db, signed_in.person_id, signed_in.tablet_id)
+    with house().database.glance() as connection:
+        found = caller(connection, signed_in.person_id, signed_in.tablet_id)
     if found is None or not holds(signed_in, found.member, found.tablet_stands, now()):
         g.language = asked_language()
         _end(signed_in)

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from datetime import datetime
 from typing import Any
 
-from sqlalchemy import Select, bindparam, exists, select
+from sqlalchemy import Connection, Select, bindparam, exists, select
 from sqlalchemy.orm import Session, aliased
 
 from trainer.access.members import Member, Role
@@ -74,11 +74,9 @@ _CALLER = (
 )
 
 
-def caller(db: Session, person_id: int, tablet_id: int | None) -> Caller | None:
+def caller(connection: Connection, person_id: int, tablet_id: int | None) -> Caller | None:
     """The person of a session. One statement."""
-    row = (
-        db.connection().execute(_CALLER, {"person_id": person_id, "tablet_id": tablet_id}).mappings().first()
-    )
+    row = connection.execute(_CALLER, {"person_id": person_id, "tablet_id": tablet_id}).mappings().first()
     if row is None:
         return None
     facts = dict(row)
