@@ -85,9 +85,10 @@ def test_nobody_starts_before_an_invigilator_confirmed_them_there(cast, ana, tom
     with cast.database.reading() as db:
         assert queries.invigilators(db, sitting_of(cast, started.public_id).id) == [cast.tom]
     said = entries(cast)
-    assert [one["kind"] for one in said] == ["exam.asked", "exam.admitted", "exam.started"]
+    # The first exam of a scheme's version freezes it.
+    assert [one["kind"] for one in said] == ["exam.asked", "exam.admitted", "scheme.frozen", "exam.started"]
     assert (said[1]["by"], said[1]["about"]) == (tom.public_id, ana.public_id)
-    assert said[2]["facts"]["request"] == request
+    assert said[3]["facts"]["request"] == request
     check_log(cast)
 
 
