@@ -24,6 +24,7 @@ from trainer.acts.benches import BenchTools
 from trainer.acts.enrolment import Newcomer, enrol_newcomer
 from trainer.acts.exams import ExamTools
 from trainer.acts.learning import PracticeTools
+from trainer.acts.schemes import freeze_scheme
 from trainer.benches.catalogue import benches as all_benches
 from trainer.certificates.observing import LONGEST_QUALIFICATION
 from trainer.config import Config
@@ -99,6 +100,7 @@ def build(database: Database, config: Config, content: Content, now: datetime) -
     wash = Maker(database, config, content, site_id)
     for one in CAST:
         wash.enrol(one, start)
+    wash.freeze(start)
     wash.qualify("dale", start)
     wash.half_way("june", now - timedelta(hours=20))
     wash.ready("omar", now - timedelta(days=12))
@@ -143,6 +145,13 @@ class Maker:
         done = enrol_newcomer(self.database, site_id=self.site_id, by=None, who=who, now=at)
         if not isinstance(done, str):
             raise RuntimeError(f"the demo could not enrol {one.name}: {done.reasons}")
+
+    def freeze(self, at: datetime) -> None:
+        """The manager has read the schemes and freezes each in its version."""
+        for scheme in self.content.schemes.values():
+            refused = freeze_scheme(self.database, by=self.member("nora"), scheme=scheme, now=at)
+            if refused is not None:
+                raise RuntimeError(f"the demo could not freeze {scheme.id}: {refused.reasons}")
 
     def member(self, sign_in_name: str) -> Member:
         """One of the cast."""
