@@ -151,7 +151,13 @@ def test_right_and_wrong_answers_get_the_same_bytes(wash, tom, question, json_wa
             r'name="answer" type="text"(.*?)value="[^"]*"|I read it as [^<]*', r"\1", own, flags=re.S
         )
         seen.append(
-            [reply.status_code, reply.location, reply.data, *map(strip_changing, [taken, *others, own])]
+            [
+                reply.status_code,
+                reply.location,
+                reply.data,
+                sorted((name, value) for name, value in reply.headers if name != "Set-Cookie"),
+                *map(strip_changing, [taken, *others, own]),
+            ]
         )
     assert seen[0] == seen[1]
 
@@ -178,6 +184,35 @@ def test_no_page_of_an_open_exam_holds_key_seed_tolerance_or_slip(wash, tom):
             "Divide the pulses",
         ):
             assert secret not in page
+
+
+def test_no_refusal_and_no_error_holds_key_seed_tolerance_or_slip(wash, tom):
+    exam = begin(tom)
+    paper = acts.paper_of(sitting_of(wash, exam))
+    number = next(n for n, question in slots(wash, exam).items() if question == "eyes.length")
+    address = f"/exams/{exam}/{number}"
+    wash.app.config["PROPAGATE_EXCEPTIONS"] = False
+    replies = [
+        tom.get(f"/exams/{exam}/77"),
+        tom.post(f"/exams/{exam}/77", data={"answer": "1"}),
+        tom.put(address),
+        tom.post(address, data={"answer": "", "revision": "1"}),
+        tom.post(address, data={"answer": "1 ft", "revision": "x"}),
+        tom.post(address, data={"answer": "1 ft" * 900, "revision": "1"}),
+        tom.post(
+            address, data={"answer": "1 ft", "revision": "9" * 40}, headers={"Accept": "application/json"}
+        ),
+        tom.post(f"{address}/acts", data={"number": "1"}),
+        tom.get(f"{address}/drawing"),
+        wash.client(wash.cast.mia).get(address),
+    ]
+    assert {reply.status_code for reply in replies} <= {200, 404, 405, 422}
+    secrets = ["You multiplied", "multiplied", "0.5 in", "Traceback", "pulses /", key_of(wash, exam, number)]
+    for reply in replies:
+        for slot in paper.form.slots:
+            assert slot.label not in reply.text and slot.fingerprint not in reply.text
+        for secret in secrets:
+            assert secret not in reply.text, reply.request.path
 
 
 def test_a_number_is_read_back_and_what_cannot_be_read_is_said_so(wash, tom):

@@ -1,13 +1,17 @@
 """Exams in a real browser: by keyboard alone, without script, without a connection, read by axe."""
 
+from datetime import timedelta
+
 import pytest
 from axe_playwright_python.sync_playwright import Axe
 from playwright.sync_api import expect
 from sqlalchemy import select
 
+from tests.cast import PASSWORD
 from tests.six_kinds import RIGHT, form_fields
 from tests.web.exam_house import make_exam_house, on_a_port, sign_in
 from tests.web.test_examine import key_of, post_form, sitting_of, slots
+from trainer.acts import invigilating
 from trainer.records.tables import ExamAnswer
 
 
@@ -126,6 +130,67 @@ def test_without_a_connection_the_answer_waits_and_is_sent_once(wash, enter, mak
     assert kept(wash) == [(number, 1, "emitter")]
 
 
+def test_two_minutes_without_a_network_lose_nothing_and_are_given_back(wash, enter, make_page):
+    """Script's own clock is moved, so that two minutes pass in a moment: it keeps trying, the answer goes once."""
+    page = enter(make_page())
+    page.clock.install()
+    exam = start(wash, page)
+    number = open_question(wash, page, exam, "eyes.length")
+    page.context.set_offline(True)
+    page.get_by_label("Your answer").fill("16 ft 4 in")
+    page.get_by_role("button", name="Save my answer").click()
+    expect(page.locator("#saving")).to_contain_text("Not saved: no connection.")
+    for _ in range(8):
+        page.clock.run_for(15_000)
+        wash.clock.forward(seconds=15)
+    expect(page.locator("#saving")).to_contain_text("Not saved: no connection.")
+    assert kept(wash) == []
+    assert page.evaluate("() => Object.values(localStorage).some((one) => one.includes('16 ft 4 in'))")
+    page.context.set_offline(False)
+    page.clock.run_for(15_000)
+    page.wait_for_url(lambda url: not url.endswith(f"/{number}"))
+    assert kept(wash) == [(number, 1, "16 ft 4 in")]
+    before = sitting_of(wash, exam).deadline
+    invigilating.give_back(
+        wash.cast.database, by=wash.member(wash.cast.mia), exam=exam, much=timedelta(minutes=2),
+        reason="The network was out.", now=wash.clock(),
+    )  # fmt: skip
+    assert sitting_of(wash, exam).deadline == before + timedelta(minutes=2)
+
+
+def test_another_place_only_looks_on_until_it_is_let_in(wash, enter, make_page):
+    """The old page says so by itself when it tries to save, and its draft is not lost."""
+    page, phone = enter(make_page()), enter(make_page())
+    exam = start(wash, page)
+    number = open_question(wash, page, exam, "eyes.length")
+    page.get_by_label("Your answer").fill("16 ft")
+    phone.goto(f"{wash.address}/exams/{exam}/{number}")
+    expect(phone.get_by_role("heading", name="Your exam is open in another place")).to_be_visible()
+    phone.get_by_label("What you sign in with").fill(PASSWORD)
+    phone.get_by_role("button", name="Go on here").click()
+    expect(phone.locator("#said")).to_contain_text("Your exam goes on here now.")
+    phone.goto(f"{wash.address}/exams/{exam}/{number}")
+    expect(phone.get_by_label("Your answer")).to_be_visible()
+    page.get_by_role("button", name="Save my answer").click()
+    expect(page.get_by_role("heading", name="Your exam is open in another place")).to_be_visible()
+    assert kept(wash) == []
+
+
+def test_a_stopped_clock_holds_an_answer_back_and_takes_it_when_it_runs(wash, enter, make_page):
+    page = enter(make_page())
+    exam = start(wash, page)
+    number = open_question(wash, page, exam, "eyes.length")
+    mia = wash.member(wash.cast.mia)
+    invigilating.pause(wash.cast.database, by=mia, exam=exam, reason="A leak.", now=wash.clock())
+    page.get_by_label("Your answer").fill("16 ft")
+    page.get_by_role("button", name="Save my answer").click()
+    expect(page.locator("#saving")).to_contain_text("The clock of your exam stands.")
+    assert kept(wash) == []
+    invigilating.resume(wash.cast.database, by=mia, exam=exam, now=wash.clock())
+    page.wait_for_url(lambda url: not url.endswith(f"/{number}"))
+    assert kept(wash) == [(number, 1, "16 ft")]
+
+
 def test_what_was_typed_and_not_saved_is_there_again_after_a_reload(wash, enter, make_page):
     page = enter(make_page())
     exam = start(wash, page)
@@ -140,13 +205,16 @@ def test_what_was_typed_and_not_saved_is_there_again_after_a_reload(wash, enter,
     assert [text for _, _, text in kept(wash)] == ["16 ft 4 in"]
 
 
-def test_a_draft_older_than_what_was_saved_elsewhere_gives_way(wash, enter, make_page):
+def test_a_draft_older_than_what_was_saved_in_another_window_gives_way(wash, enter, make_page):
     page = enter(make_page())
     exam = start(wash, page)
     number = open_question(wash, page, exam, "eyes.length")
     page.get_by_label("Your answer").fill("3 ft")
     wash.app.config["WTF_CSRF_ENABLED"] = False
-    post_form(wash.client(wash.cast.tom), exam, number, "eyes.length", "16 ft")
+    window = wash.app.test_client()
+    [mine] = [one for one in page.context.cookies() if one["name"] == "stringline"]
+    window.set_cookie("stringline", mine["value"])
+    post_form(window, exam, number, "eyes.length", "16 ft")
     wash.app.config["WTF_CSRF_ENABLED"] = True
     page.get_by_role("button", name="Save my answer").click()
     expect(page.locator("#saving")).to_contain_text("saved from somewhere else")

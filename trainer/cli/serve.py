@@ -20,6 +20,7 @@ from trainer import demo as demo_wash
 from trainer.acts.exams import ExamTools, close_overdue
 from trainer.acts.heads import sign_daily
 from trainer.acts.keys import keep_key
+from trainer.acts.looking import look_over
 from trainer.acts.sentences import SENTENCES
 from trainer.cli.preparing import OWNER_ALONE, prepare_installation
 from trainer.cli.refusals import RefusedError, clear_refusals
@@ -130,6 +131,8 @@ def sweep(house: House, stopping: Event, seconds: float = SWEEP_SECONDS) -> None
         try:
             for public_id in close_overdue(house.database, tools, house.clock()):
                 log.info("closed exam %s: its time was up", public_id)
+            for public_id in look_over(house.database, tools, house.clock()):
+                log.info("exam %s asks for a look", public_id)
         except Exception:
             log.exception("overdue exams could not be closed; trying again in %g s", seconds)
         stopping.wait(seconds)

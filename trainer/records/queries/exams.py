@@ -15,7 +15,8 @@ from trainer.exams.sitting import LONGEST_PAUSE, GivenAnswer, Sitting
 from trainer.records.tables import Exam, ExamAnswer, LogEntry, Person, Site
 
 
-def _sittings() -> Select[*tuple[Any, ...]]:
+def sittings() -> Select[*tuple[Any, ...]]:
+    """The columns of a `Sitting`, for queries that name which."""
     e = Exam
     return (
         select(
@@ -31,9 +32,9 @@ def _sittings() -> Select[*tuple[Any, ...]]:
 
 # Built once and run on the connection itself: an exam's answers come often, and for a handful of columns the
 # session's own machinery costs more than the database does.
-_SITTING = _sittings().where(Exam.public_id == bindparam("public_id"))
+_SITTING = sittings().where(Exam.public_id == bindparam("public_id"))
 _SITTING_AND_REVISION = (
-    _sittings()
+    sittings()
     .add_columns(ExamAnswer.answer.label("kept"))
     .outerjoin(
         ExamAnswer,
@@ -54,7 +55,7 @@ def sitting(db: Session, public_id: str) -> Sitting | None:
 def history(db: Session, person_id: int) -> list[Sitting]:
     """Every exam of a person, newest first. One statement."""
     rows = db.execute(
-        _sittings().where(Exam.person_id == person_id).order_by(Exam.started_at.desc(), Exam.id.desc())
+        sittings().where(Exam.person_id == person_id).order_by(Exam.started_at.desc(), Exam.id.desc())
     )
     return [Sitting(**row) for row in rows.mappings()]
 
@@ -62,7 +63,7 @@ def history(db: Session, person_id: int) -> list[Sitting]:
 def site_history(db: Session, site_id: int) -> list[Sitting]:
     """Every exam of everyone of a site, newest first. One statement."""
     rows = db.execute(
-        _sittings().where(Person.site_id == site_id).order_by(Exam.started_at.desc(), Exam.id.desc())
+        sittings().where(Person.site_id == site_id).order_by(Exam.started_at.desc(), Exam.id.desc())
     )
     return [Sitting(**row) for row in rows.mappings()]
 

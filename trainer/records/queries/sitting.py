@@ -10,7 +10,10 @@ from sqlalchemy import Select, select
 from sqlalchemy.orm import Session, aliased
 
 from trainer.exams.invigilation import ASKING, Request
-from trainer.records.tables import Exam, ExamAllowance, ExamLook, ExamPause, ExamRequest, Person
+from trainer.exams.marks import KeptAnswer
+from trainer.exams.sitting import Sitting
+from trainer.records.queries.exams import sittings
+from trainer.records.tables import Exam, ExamAllowance, ExamAnswer, ExamLook, ExamPause, ExamRequest, Person
 
 
 @dataclass(frozen=True)
@@ -189,52 +192,69 @@ def invigilators(db: Session, exam_id: int) -> list[int]:
     return sorted({one for one in found if one is not None})
 
 
-def looks(db: Session, site_id: int, since: datetime, *, flagged: bool = True) -> list[Look]:
-    """Exams of a site that closed since a moment and were looked at, the newest first. One statement."""
+def _looks() -> Select[*tuple[Any, ...]]:
     k = ExamLook
-    rows = db.execute(
+    return (
         select(
             Exam.public_id.label("exam"), Person.name.label("person"), Person.public_id.label("person_public_id"),
             Exam.scheme, Exam.submitted_at.label("ended_at"), k.keys, k.bursts, k.fast, k.flagged, k.detail,
         )
         .join(Exam, Exam.id == k.exam_id)
         .join(Person, Person.id == Exam.person_id)
-        .where(Person.site_id == site_id, Exam.submitted_at > since, *([k.flagged.is_(True)] if flagged else []))
+    )  # fmt: skip
+
+
+def looks(db: Session, site_id: int, since: datetime) -> list[Look]:
+    """Exams of a site that closed since a moment and were flagged, the newest first. One statement."""
+    rows = db.execute(
+        _looks()
+        .where(Person.site_id == site_id, Exam.submitted_at > since, ExamLook.flagged.is_(True))
         .order_by(Exam.submitted_at.desc(), Exam.id.desc())
-    ).mappings()  # fmt: skip
+    ).mappings()
     return [Look(**row) for row in rows]
 
 
 def look_of(db: Session, exam_id: int) -> Look | None:
     """What was found in one exam; None where nobody looked yet. One statement."""
-    k = ExamLook
-    row = (
-        db.execute(
-            select(
-                Exam.public_id.label("exam"), Person.name.label("person"), Person.public_id.label("person_public_id"),
-                Exam.scheme, Exam.submitted_at.label("ended_at"), k.keys, k.bursts, k.fast, k.flagged, k.detail,
-            )
-            .join(Exam, Exam.id == k.exam_id)
-            .join(Person, Person.id == Exam.person_id)
-            .where(k.exam_id == exam_id)
-        )
-        .mappings()
-        .first()
-    )  # fmt: skip
+    row = db.execute(_looks().where(ExamLook.exam_id == exam_id)).mappings().first()
     return None if row is None else Look(**row)
 
 
-def not_looked_at(db: Session, most: int, before: datetime, beside: timedelta) -> list[str]:
-    """Public ids of closed exams that nobody looked at, the oldest first. One statement.
-
-    Those that closed in the last `beside` wait, so that the load of many that end at once has passed.
-    """
+def not_looked_at(db: Session, most: int, now: datetime, after: timedelta) -> list[str]:
+    """Public ids of closed exams that nobody looked at, the oldest first. One statement."""
     return list(
         db.scalars(
             select(Exam.public_id)
             .outerjoin(ExamLook, ExamLook.exam_id == Exam.id)
-            .where(Exam.submitted_at <= before - beside, ExamLook.id.is_(None), Exam.result.is_not(None))
+            .where(Exam.submitted_at <= now - after, ExamLook.id.is_(None), Exam.result.is_not(None))
             .order_by(Exam.submitted_at, Exam.id)
             .limit(most)
         )
     )
+
+
+def kept_answers(db: Session, exam_id: int) -> list[KeptAnswer]:
+    """Every revision of every answer with the moment it came, in that order. One statement."""
+    a = ExamAnswer
+    rows = db.execute(
+        select(a.slot, a.revision, a.answer, a.language, a.received_at)
+        .where(a.exam_id == exam_id)
+        .order_by(a.id)
+    )
+    return [KeptAnswer(*row) for row in rows]
+
+
+def exams_beside(db: Session, one: Sitting, before: timedelta, most: int) -> list[Sitting]:
+    """Exams of other people of the site that began before this one ended, and not long before. One statement."""
+    e = Exam
+    until = one.ended_at or one.deadline
+    rows = db.execute(
+        sittings()
+        .where(
+            Person.site_id == one.site_id, e.person_id != one.person_id, e.started_at < until,
+            e.started_at > one.started_at - before,
+        )
+        .order_by(e.started_at.desc(), e.id.desc())
+        .limit(most)
+    )  # fmt: skip
+    return [Sitting(**row) for row in rows.mappings()]
