@@ -15,6 +15,7 @@ from tests.six_kinds import SITE, six_kinds
 from trainer.acts import exams
 from trainer.acts.benches import Played
 from trainer.acts.exam_benches import bench_act, on_bench
+from trainer.acts.exam_replay import replay
 from trainer.acts.sentences import SENTENCES
 from trainer.benches import catalogue
 from trainer.benches.acts import Act, act_document
@@ -118,7 +119,7 @@ def test_a_bench_played_to_its_goal_is_right(cast):
     closed = submit(cast, exam)
     result = read_result(json.loads(closed.result))
     assert (closed.right, result.areas[0].right, result.areas[0].reached) == (1, 1, 1)
-    assert exams.replay(cast.database, public_id=exam, tools=tools()).agrees
+    assert replay(cast.database, public_id=exam, tools=tools()).agrees
 
 
 @pytest.mark.parametrize(
@@ -263,7 +264,7 @@ def test_a_kept_list_that_is_not_what_was_done_shows_at_replay(cast):
     whole = document(*[add()] * goal(cast, exam), done())
     with cast.database.writing() as db:
         db.execute(update(ExamAnswer).where(ExamAnswer.revision == last).values(answer=whole))
-    assert "exam.replay_answers" in exams.replay(cast.database, public_id=exam, tools=tools()).differs
+    assert "exam.replay_answers" in replay(cast.database, public_id=exam, tools=tools()).differs
 
 
 def test_many_at_once_keep_one(cast):

@@ -11,6 +11,7 @@ from sqlalchemy import func, select, text
 from tests.cast import MONDAY, make_cast
 from tests.six_kinds import CHOICE, NUMBER, RIGHT, SITE, WRONG, make_bank, six_kinds, six_scheme
 from trainer.acts import exams
+from trainer.acts.exam_replay import replay
 from trainer.acts.sentences import SENTENCES
 from trainer.exams.paper import instance_of
 from trainer.exams.scoring import read_result
@@ -129,7 +130,7 @@ def test_an_exam_is_started_answered_submitted_and_passed(cast, ana):
         *["exam.answered"] * 6,
         "exam.closed",
     ]
-    assert exams.replay(cast.database, public_id=exam, tools=tools()).agrees
+    assert replay(cast.database, public_id=exam, tools=tools()).agrees
     check_log(cast)
 
 
@@ -366,22 +367,22 @@ def test_replay_sees_what_was_altered_afterwards(cast, ana):
     slot = slot_of(cast, exam, "eyes.choice")
     say(cast, ana, exam, slot, "cable")
     exams.submit(cast.database, member=ana, public_id=exam, tools=tools(), now=MONDAY)
-    assert exams.replay(cast.database, public_id=exam, tools=tools()).agrees
+    assert replay(cast.database, public_id=exam, tools=tools()).agrees
     with cast.database.writing() as db:
         db.execute(text("UPDATE exam_answer SET answer = 'emitter'"))
-    assert exams.replay(cast.database, public_id=exam, tools=tools()).differs == (
+    assert replay(cast.database, public_id=exam, tools=tools()).differs == (
         "exam.replay_result", "exam.replay_passed", "exam.replay_answers",
     )  # fmt: skip
     with cast.database.writing() as db:
         db.execute(text("UPDATE exam_answer SET answer = 'cable'"))
         db.execute(text("UPDATE exam SET passed = :yes"), {"yes": True})
-    assert exams.replay(cast.database, public_id=exam, tools=tools()).differs == ("exam.replay_passed",)
+    assert replay(cast.database, public_id=exam, tools=tools()).differs == ("exam.replay_passed",)
 
 
 def test_replay_needs_a_closed_exam(cast, ana):
     exam = begin(cast, ana)
     with pytest.raises(LookupError, match="no closed exam"):
-        exams.replay(cast.database, public_id=exam, tools=tools())
+        replay(cast.database, public_id=exam, tools=tools())
 
 
 def test_what_is_kept_draws_the_same_instances_again(cast, ana):

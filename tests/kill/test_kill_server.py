@@ -25,6 +25,7 @@ from tests.cast import MONDAY, make_cast
 from tests.kill.serve import make_house
 from tests.six_kinds import RIGHT, WRONG, form_fields
 from trainer.acts import exams as acts
+from trainer.acts.exam_replay import replay
 from trainer.records import log
 from trainer.records.queries import exams as queries
 from trainer.records.queries import people
@@ -307,4 +308,4 @@ def _check_going_on(house, candidates, questions):
         right = sum(RIGHT.get(questions[one.exam][slot]) == kept for slot, kept in newest.items())
         # The typed numbers are never right: 9 ft at most, where the vehicle has 140 / 13 ft at least.
         assert sitting.right == right
-        assert acts.replay(house.database, public_id=one.exam, tools=tools(house)).agrees
+        assert replay(house.database, public_id=one.exam, tools=tools(house)).agrees

@@ -11,6 +11,7 @@ from tests.exams.bench_exam import bench_scheme
 from tests.web.exam_house import make_exam_house
 from tests.web.test_benches import form_of
 from trainer.acts import exams as acts
+from trainer.acts.exam_replay import replay
 from trainer.benches import catalogue
 from trainer.benches.frame import NoTask, done
 from trainer.records.queries import exams as queries
@@ -105,7 +106,7 @@ def test_every_bench_is_played_in_an_exam_with_plain_forms(make_wash, name):
     said = text_of(tom.get(f"/exams/{exam}/result"))
     assert "1 of 6 right" in said
     assert f"Question {slot}, {bench.CARD.title.en}: ✓ 100 of 100 points" in said
-    assert acts.replay(wash.cast.database, public_id=exam, tools=tools(wash.house)).agrees
+    assert replay(wash.cast.database, public_id=exam, tools=tools(wash.house)).agrees
 
 
 def test_script_gets_the_region_alone(wash, tom):

@@ -11,6 +11,7 @@ from sqlalchemy import select
 from tests.six_kinds import CHOICE, RIGHT, WRONG, form_fields, make_bank, six_kinds
 from tests.web.exam_house import make_exam_house
 from trainer.acts import exams as acts
+from trainer.acts.exam_replay import replay
 from trainer.exams.paper import instance_of
 from trainer.language.rendering import right_answer
 from trainer.records.queries import exams as queries
@@ -103,7 +104,7 @@ def test_the_whole_way_to_a_pass_without_script(wash, tom):
     assert "Passed" in said and "6 of 6 right; 4 are needed." in said
     assert "This exam counts until March 2, 2027." in said
     assert sitting_of(wash, exam).passed
-    assert acts.replay(wash.cast.database, public_id=exam, tools=tools(wash.house)).agrees
+    assert replay(wash.cast.database, public_id=exam, tools=tools(wash.house)).agrees
 
 
 def test_the_result_names_areas_and_skills_but_no_key(wash, tom):

@@ -9,7 +9,8 @@ from typing import Any
 
 from sqlalchemy import select
 
-from trainer.acts.exams import ExamTools, replay
+from trainer.acts.exam_replay import replay
+from trainer.acts.exams import ExamTools
 from trainer.acts.transaction import Act
 from trainer.certificates.appeals import Adverse
 from trainer.records.database import Database, Session

@@ -84,19 +84,6 @@ class Submitted:
     refused: tuple[str, ...] = ()
 
 
-@dataclass(frozen=True)
-class Replayed:
-    """A score worked out again from what is kept; `differs` names what does not agree."""
-
-    result: Result
-    differs: tuple[str, ...]
-
-    @property
-    def agrees(self) -> bool:
-        """Whether nothing differs."""
-        return not self.differs
-
-
 def start(
     database: Database,
     *,
@@ -214,17 +201,30 @@ def answer(
     language: str,
     now: datetime,
     place: str | None = None,
+    known: Sitting | None = None,
 ) -> Receipt:
-    """Keep one revision of an answer. When this returns an acceptance, it is on disk; a repeat changes nothing."""
+    """Keep one revision of an answer. When this returns an acceptance, it is on disk; a repeat changes nothing.
+
+    known: the exam as it was at any earlier moment, where the caller has it; reading it whole again is dear
+    """
     arrival = Arrival(member.id, slot, revision, text, now, place)
-    return act_together(database, now, lambda this: _answer(this, public_id, arrival, language))
+
+    def work(this: Act) -> Receipt:
+        earlier = known or queries.sitting(this.db, public_id)
+        return (
+            _answer(this, earlier, arrival, language)
+            if earlier
+            else Receipt(False, reasons=("exam.unknown",))
+        )
+
+    return act_together(database, now, work)
 
 
-def _answer(this: Act, public_id: str, arrival: Arrival, language: str) -> Receipt:
+def _answer(this: Act, known: Sitting, arrival: Arrival, language: str) -> Receipt:
     slot, revision = arrival.slot, arrival.revision
     # A number that no slot or revision has is asked for as 0, which none has: it may be larger than a column holds.
     storable = 1 <= slot <= HIGHEST_REVISION and 1 <= revision <= HIGHEST_REVISION
-    found = queries.sitting_and_revision(this.db, public_id, *((slot, revision) if storable else (0, 0)))
+    found = queries.live_and_revision(this.db, known, *((slot, revision) if storable else (0, 0)))
     if found is None:
         return Receipt(False, reasons=("exam.unknown",))
     sitting, kept = found
@@ -331,25 +331,6 @@ def _close(this: Act, sitting: Sitting, tools: ExamTools, by: ClosedBy) -> None:
         passed=result.passed,
         result_sha256=sha256_of(row.result),
     )
-
-
-def replay(database: Database, *, public_id: str, tools: ExamTools) -> Replayed:
-    """Score a closed exam again from its form and answers, and compare with what is kept. Raises LookupError."""
-    with database.reading() as db:
-        sitting = queries.sitting(db, public_id)
-        if sitting is None or sitting.result is None:
-            raise LookupError(f"there is no closed exam {public_id}")
-        answers = queries.standing_answers(db, sitting.id)
-        kept = queries.every_answer(db, sitting.id)
-        logged = queries.logged_answers(db, sitting.person_public_id, public_id)
-    find, tasks = tools.bank.find, tasks_of(sitting, tools)
-    result = score_paper(paper_of(sitting), answers, find, tools.secret, tasks)
-    stands = {
-        "exam.replay_result": canonical_result(result) != sitting.result,
-        "exam.replay_passed": (result.right, result.passed) != (sitting.right, sitting.passed),
-        "exam.replay_answers": len(logged) != len(kept) or set(logged) != kept,
-    }
-    return Replayed(result, tuple(key for key, holds in stands.items() if holds))
 
 
 def paper_of(sitting: Sitting) -> Paper:

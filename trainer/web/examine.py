@@ -156,6 +156,7 @@ def save(public_id: str, number: int) -> AnyResponse | Page:
         language=_language(),
         now=now(),
         place=place(),
+        known=exam.sitting,
     )
     if not receipt.accepted:
         return _not_saved(number, public_id, instance, typed, receipt)

@@ -5,6 +5,7 @@ from __future__ import annotations
 import json
 from collections import defaultdict
 from collections.abc import Mapping
+from dataclasses import replace
 from datetime import datetime
 from typing import Any
 
@@ -33,9 +34,8 @@ def sittings() -> Select[*tuple[Any, ...]]:
 # Built once and run on the connection itself: an exam's answers come often, and for a handful of columns the
 # session's own machinery costs more than the database does.
 _SITTING = sittings().where(Exam.public_id == bindparam("public_id"))
-_SITTING_AND_REVISION = (
-    sittings()
-    .add_columns(ExamAnswer.answer.label("kept"))
+_LIVE_AND_REVISION = (
+    select(Exam.deadline, Exam.submitted_at, Exam.place, Exam.paused_at, ExamAnswer.answer)
     .outerjoin(
         ExamAnswer,
         (ExamAnswer.exam_id == Exam.id)
@@ -83,17 +83,21 @@ def overdue(db: Session, now: datetime) -> list[str]:
     )
 
 
-def sitting_and_revision(
-    db: Session, public_id: str, slot: int, revision: int
+def live_and_revision(
+    db: Session, known: Sitting, slot: int, revision: int
 ) -> tuple[Sitting, dict[int, str]] | None:
-    """One exam, and the text that is kept of a slot under this revision, by its revision. One statement."""
-    asked = {"public_id": public_id, "slot": slot, "revision": revision}
-    row = db.connection().execute(_SITTING_AND_REVISION, asked).mappings().first()
+    """An exam as it stands now, and the text that is kept of a slot under this revision, by its revision.
+
+    known: the exam at any earlier moment; what never changes is taken from there. Of one that has ended since, its
+    result is not among what is read. One statement.
+    """
+    asked = {"public_id": known.public_id, "slot": slot, "revision": revision}
+    row = db.connection().execute(_LIVE_AND_REVISION, asked).first()
     if row is None:
         return None
-    facts = dict(row)
-    kept = facts.pop("kept")
-    return Sitting(**facts), {} if kept is None else {revision: kept}
+    deadline, ended_at, place, paused_at, kept = row
+    live = replace(known, deadline=deadline, ended_at=ended_at, place=place, paused_at=paused_at)
+    return live, {} if kept is None else {revision: kept}
 
 
 def standing_answers(db: Session, exam_id: int) -> dict[int, GivenAnswer]:
