@@ -9,23 +9,24 @@ from __future__ import annotations
 import asyncio
 import logging
 import multiprocessing
+import random
 import time
-from dataclasses import dataclass
+import uuid
+from dataclasses import dataclass, replace
 from datetime import UTC, datetime
 from pathlib import Path
 from urllib.parse import urlencode
 
-import waitress
 from flask import Flask, request
 from itsdangerous import URLSafeTimedSerializer
-from sqlalchemy import insert
+from sqlalchemy import insert, select
 from sqlalchemy.orm import DeclarativeBase, Mapped, mapped_column
 
 from tests.cast import MONDAY, make_cast
 from tests.web.exam_house import KnownSite
 from trainer.acts.exams import paper_of, start
 from trainer.acts.hashing import token_hash
-from trainer.cli.serve import CONNECTIONS, THREADS
+from trainer.cli.serve import make_server
 from trainer.config import Config
 from trainer.exams.reading import load_schemes
 from trainer.language.lessons import Lessons
@@ -33,10 +34,13 @@ from trainer.language.loading import content_folder, load_bank
 from trainer.records.database import Database
 from trainer.records.queries import people
 from trainer.records.queries.exams import sitting
-from trainer.records.tables import Person, SiteSheetVersion
+from trainer.records.tables import Exam, Person, SiteSheetVersion
 from trainer.sites import demo_sheet, demo_text, site_values
 from trainer.web.app import create_app
 from trainer.web.examine import tools
+
+PLACE = "the token of a browser"
+QUESTIONS = 3  # of each exam that are answered, again and again
 
 
 class Bare(DeclarativeBase):
@@ -112,7 +116,7 @@ def post(path: str, fields: dict[str, str], cookie: str = "") -> bytes:
 
 
 def seats(house: RealSite, app: Flask, many: int) -> list[Seat]:
-    """Enrol many people and start the same exam for each, through the acts themselves."""
+    """Enrol many people and give each an exam that is open."""
     cast = make_cast(house.config.database_url)
     with cast.database.writing() as db:
         db.add(
@@ -130,42 +134,50 @@ def seats(house: RealSite, app: Flask, many: int) -> list[Seat]:
         db.execute(insert(Person), rows)
     [scheme] = house.schemes.values()
     exam_tools = tools(house)
-    open_to_all = type(scheme)(**{**vars(scheme), "mastery": "none"})
-    exam_tools = type(exam_tools)(**{**vars(exam_tools), "schemes": {scheme.id: open_to_all}})
+    open_to_all = replace(scheme, mastery="none", invigilated=False)
+    exam_tools = replace(exam_tools, schemes={scheme.id: open_to_all})
     with cast.database.reading() as db:
         members = [people.member_by_public_id(db, f"seat-{n}", cast.site) for n in range(many)]
     cast.database.dispose()
-    return [_seat(house, app, exam_tools, scheme.id, member) for member in members]
-
-
-def _seat(house, app, exam_tools, scheme_id, member) -> Seat:
-    place = "place-token"
-    started = start(
-        house.database, member=member, scheme_id=scheme_id, tools=exam_tools, now=house.clock(),
-        place=token_hash(place),
+    first = start(
+        house.database, member=members[0], scheme_id=scheme.id, tools=exam_tools, now=house.clock(),
+        place=token_hash(PLACE),
     )  # fmt: skip
-    assert started.public_id, started.refused
+    assert first.public_id, first.refused
+    exams = [first.public_id, *_others(house, first.public_id, members[1:])]
+    return [_seat(house, app, exam, member) for exam, member in zip(exams, members, strict=True)]
+
+
+def _others(house, exam: str, members) -> list[str]:
+    """The same exam for other people: setting a paper for each takes seconds, and no answer costs less by it."""
+    names = [column.name for column in Exam.__table__.columns if column.name != "id"]
+    with house.database.writing() as db:
+        row = db.scalars(select(Exam).where(Exam.public_id == exam)).one()
+        facts = {name: getattr(row, name) for name in names}
+        rows = [{**facts, "public_id": str(uuid.uuid4()), "person_id": one.id} for one in members]
+        db.execute(insert(Exam), rows)
+    return [one["public_id"] for one in rows]
+
+
+def _seat(house, app, exam: str, member) -> Seat:
     with house.database.reading() as db:
-        slots = paper_of(sitting(db, started.public_id)).form.slots
-    numbers = tuple(one.number for one in slots if house.bank.question(one.question).kind == "number")
+        slots = paper_of(sitting(db, exam)).form.slots
+    numbers = [one.number for one in slots if house.bank.question(one.question).kind == "number"]
     stamp = time.time()
     session = {
         "person": member.id, "number": member.session_number, "started": stamp, "seen": stamp, "tablet": None,
-        "pin": False, "place": place, "csrf_token": "0" * 40,
+        "pin": False, "place": PLACE, "csrf_token": "0" * 40,
     }  # fmt: skip
     cookie = app.session_interface.get_signing_serializer(app).dumps(session)
     token = URLSafeTimedSerializer(app.secret_key, salt="wtf-csrf-token").dumps("0" * 40)
-    return Seat(started.public_id, cookie, numbers, token)
+    return Seat(exam, cookie, tuple(numbers[:QUESTIONS]), token)
 
 
 def serve(make, url: str, port) -> None:
     """Serve until the process is ended; says the port first."""
     app = make(url)
     logging.getLogger("waitress.queue").setLevel(logging.ERROR)
-    server = waitress.create_server(
-        app, host="127.0.0.1", port=0, threads=THREADS, ident=None, connection_limit=CONNECTIONS,
-        asyncore_use_poll=True,
-    )  # fmt: skip
+    server = make_server(app, "127.0.0.1", 0, proxies=0)
     port.send(server.effective_port)
     server.run()
 
@@ -203,12 +215,16 @@ class Load:
         return sorted(self.each)[min(len(self.each) - 1, int(part * len(self.each)))]
 
 
-def load(port: int, requests: list[list[bytes]]) -> Load:
-    """Send each list of requests on a connection of its own, one after another, all connections at once."""
-    return asyncio.run(_load(port, requests))
+def load(port: int, requests: list[list[bytes]], think: float = 0) -> Load:
+    """Send each list of requests on a connection of its own, one after another, all connections at once.
+
+    think: people wait up to twice this long [s] before each request, each as long as chance wants
+    """
+    return asyncio.run(_load(port, requests, think))
 
 
-async def _load(port: int, requests: list[list[bytes]]) -> Load:
+async def _load(port: int, requests: list[list[bytes]], think: float) -> Load:
+    chance = random.Random(5)
     lines = [await asyncio.open_connection("127.0.0.1", port) for _ in requests]
     each: list[float] = []
     wrong: list[bytes] = []
@@ -216,6 +232,8 @@ async def _load(port: int, requests: list[list[bytes]]) -> Load:
     async def one(line, mine):
         reader, writer = line
         for asked in mine:
+            if think:
+                await asyncio.sleep(chance.uniform(0, 2 * think))
             began = time.perf_counter()
             writer.write(asked)
             head = await reader.readuntil(b"\r\n\r\n")

@@ -6,8 +6,9 @@ import re
 from dataclasses import replace
 
 import pytest
-from sqlalchemy import select
+from sqlalchemy import event, select
 
+from tests.cast import MONDAY
 from tests.six_kinds import CHOICE, RIGHT, WRONG, form_fields, make_bank, six_kinds
 from tests.web.exam_house import make_exam_house
 from trainer.acts import exams as acts
@@ -15,7 +16,7 @@ from trainer.acts.exam_replay import replay
 from trainer.exams.paper import instance_of
 from trainer.language.rendering import right_answer
 from trainer.records.queries import exams as queries
-from trainer.records.tables import Exam, LogEntry
+from trainer.records.tables import Exam, LogEntry, Person
 from trainer.web.examine import tools
 
 
@@ -214,6 +215,47 @@ def test_no_refusal_and_no_error_holds_key_seed_tolerance_or_slip(wash, tom):
             assert slot.label not in reply.text and slot.fingerprint not in reply.text
         for secret in secrets:
             assert secret not in reply.text, reply.request.path
+
+
+def ended_elsewhere(wash, person, **change):
+    """What makes a session end from somewhere else, while its browser was seen a moment ago."""
+    with wash.cast.database.writing() as db:
+        for name, value in change.items():
+            setattr(db.get_one(Person, person), name, value)
+
+
+@pytest.mark.parametrize("change", [{"session_number": 9}, {"left_at": MONDAY}])
+@pytest.mark.parametrize("json_wanted", [False, True])
+def test_a_session_that_ended_a_moment_ago_saves_nothing(wash, tom, change, json_wanted):
+    """The act itself asks the records about the session; a page asked less than a minute ago."""
+    exam = begin(tom)
+    number = next(n for n, question in slots(wash, exam).items() if question == "eyes.choice")
+    assert post_form(tom, exam, number, "eyes.choice", "cable").status_code == 303
+    ended_elsewhere(wash, wash.cast.tom, **change)
+    for revision, kept in ((2, "emitter"), (1, "cable"), (3, "")):
+        reply = tom.post(
+            f"/exams/{exam}/{number}", data={"answer": kept, "revision": str(revision)},
+            headers={"Accept": "application/json"} if json_wanted else {},
+        )  # fmt: skip
+        assert (reply.status_code, reply.location) == (303, "/sign-in")
+    with wash.cast.database.reading() as db:
+        assert {one.text for one in queries.every_answer(db, sitting_of(wash, exam).id)} == {"cable"}
+
+
+def test_an_answer_asks_the_records_about_the_session_once(wash, tom):
+    exam = begin(tom)
+    number = next(n for n, question in slots(wash, exam).items() if question == "eyes.choice")
+    post_form(tom, exam, number, "eyes.choice", "cable")
+    statements = []
+    event.listen(
+        wash.cast.database.engine,
+        "before_cursor_execute",
+        lambda *args: statements.append(args[2].split()[0]),
+    )
+    post_form(tom, exam, number, "eyes.choice", "emitter", 2, json_wanted=True)
+    assert statements == ["BEGIN", "SELECT", "SELECT", "INSERT", "INSERT"] or statements[1:] == [
+        "SELECT", "INSERT", "SELECT", "INSERT",
+    ]  # fmt: skip
 
 
 def test_a_number_is_read_back_and_what_cannot_be_read_is_said_so(wash, tom):

@@ -24,6 +24,24 @@ class SignedIn:
     by_pin: bool
 
 
+@dataclass(frozen=True)
+class Stands:
+    """What the records say about a session, as it is asked for beside something else."""
+
+    session_number: int
+    left_at: datetime | None
+    tablet_stands: bool
+
+
+def still_stands(session: SignedIn, found: Stands) -> bool:
+    """Whether the records still know a session whose time was looked at before."""
+    return (
+        found.left_at is None
+        and found.session_number == session.session_number
+        and (session.tablet_id is None or found.tablet_stands)
+    )
+
+
 def ends_at(session: SignedIn) -> datetime:
     """When the session ends if nothing more happens in it."""
     idle = LONGEST if session.tablet_id is None else IDLE_ON_TABLET
@@ -34,9 +52,7 @@ def holds(session: SignedIn, member: Member | None, tablet_stands: bool, now: da
     """Whether the session still counts: person there, number current, tablet enrolled, time left."""
     return (
         member is not None
-        and member.left_at is None
-        and member.session_number == session.session_number
-        and (session.tablet_id is None or tablet_stands)
+        and still_stands(session, Stands(member.session_number, member.left_at, tablet_stands))
         and session.seen_at <= now + timedelta(minutes=5)
         and now < ends_at(session)
     )

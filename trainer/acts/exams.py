@@ -15,6 +15,7 @@ import rfc8785
 from sqlalchemy import insert, select
 
 from trainer.access.members import Member
+from trainer.access.sessions import SignedIn, still_stands
 from trainer.acts import schemes
 from trainer.acts.transaction import SYSTEM, Act, act, act_together
 from trainer.certificates.states import months_later
@@ -202,38 +203,47 @@ def answer(
     now: datetime,
     place: str | None = None,
     known: Sitting | None = None,
+    session: SignedIn | None = None,
 ) -> Receipt:
     """Keep one revision of an answer. When this returns an acceptance, it is on disk; a repeat changes nothing.
 
     known: the exam as it was at any earlier moment, where the caller has it; reading it whole again is dear
+    session: the session that sends it, where nobody has asked the records about it yet
     """
     arrival = Arrival(member.id, slot, revision, text, now, place)
 
     def work(this: Act) -> Receipt:
         earlier = known or queries.sitting(this.db, public_id)
+        found = _live(this, earlier, arrival, session) if earlier else None
         return (
-            _answer(this, earlier, arrival, language)
-            if earlier
-            else Receipt(False, reasons=("exam.unknown",))
+            Receipt(False, reasons=("exam.unknown",))
+            if found is None
+            else _judge(this, found, arrival, language, session)
         )
 
     return act_together(database, now, work)
 
 
-def _answer(this: Act, known: Sitting, arrival: Arrival, language: str) -> Receipt:
-    slot, revision = arrival.slot, arrival.revision
+def _live(this: Act, known: Sitting, arrival: Arrival, session: SignedIn | None) -> queries.Live | None:
     # A number that no slot or revision has is asked for as 0, which none has: it may be larger than a column holds.
-    storable = 1 <= slot <= HIGHEST_REVISION and 1 <= revision <= HIGHEST_REVISION
-    found = queries.live_and_revision(this.db, known, *((slot, revision) if storable else (0, 0)))
-    if found is None:
-        return Receipt(False, reasons=("exam.unknown",))
-    sitting, kept = found
+    storable = 1 <= arrival.slot <= HIGHEST_REVISION and 1 <= arrival.revision <= HIGHEST_REVISION
+    asked = (arrival.slot, arrival.revision) if storable else (0, 0)
+    return queries.live_and_revision(this.db, known, *asked, session.tablet_id if session else None)
+
+
+def _judge(
+    this: Act, found: queries.Live, arrival: Arrival, language: str, session: SignedIn | None
+) -> Receipt:
+    sitting = found.sitting
+    if session is not None and not still_stands(session, found.stands):
+        return Receipt(False, reasons=("exam.signed_out",))
     slots = {one.number: one for one in paper_of(sitting).form.slots}
-    if sitting.person_id == arrival.person_id and slot in slots and slots[slot].bench:
+    asked = slots.get(arrival.slot)
+    if sitting.person_id == arrival.person_id and asked is not None and asked.bench:
         return Receipt(False, reasons=("exam.bench_slot",))
-    receipt = judge_answer(sitting, slots, kept, arrival)
+    receipt = judge_answer(sitting, slots, found.kept, arrival)
     if receipt.accepted and not receipt.repeated:
-        _keep(this, sitting, GivenAnswer(slot, revision, arrival.text, language))
+        _keep(this, sitting, GivenAnswer(arrival.slot, arrival.revision, arrival.text, language))
     return receipt
 
 
@@ -338,7 +348,7 @@ def paper_of(sitting: Sitting) -> Paper:
     return _paper(sitting.form)
 
 
-@lru_cache(maxsize=128)
+@lru_cache(maxsize=1024)
 def _paper(form: str) -> Paper:
     """A paper never changes once it is set, and every answer to it asks for it."""
     return read_paper(json.loads(form))

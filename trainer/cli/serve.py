@@ -14,6 +14,7 @@ from typing import NoReturn
 
 import click
 import waitress  # type: ignore[import-untyped]
+from flask import Flask
 from waitress.server import BaseWSGIServer  # type: ignore[import-untyped]
 
 from trainer import demo as demo_wash
@@ -22,6 +23,7 @@ from trainer.acts.heads import sign_daily
 from trainer.acts.keys import keep_key
 from trainer.acts.looking import look_over
 from trainer.acts.sentences import SENTENCES
+from trainer.cli.channel import with_channels
 from trainer.cli.preparing import OWNER_ALONE, prepare_installation
 from trainer.cli.refusals import RefusedError, clear_refusals
 from trainer.config import Config, read_config
@@ -83,14 +85,20 @@ def _keep_key(house: House) -> None:
 
 def _listen(house: House, config: Config) -> BaseWSGIServer:
     try:
-        return waitress.create_server(
-            create_app(house), host=config.host, port=config.port, threads=THREADS, ident=None,
-            connection_limit=CONNECTIONS, asyncore_use_poll=True,
-            # Behind a proxy ProxyFix reads what the proxy says of the caller; else nobody may say it.
-            clear_untrusted_proxy_headers=config.proxies == 0,
-        )  # fmt: skip
+        return make_server(create_app(house), config.host, config.port, proxies=config.proxies)
     except OSError as error:
         raise RefusedError(_why_not(error, config)) from error
+
+
+def make_server(app: Flask, host: str, port: int, *, proxies: int) -> BaseWSGIServer:
+    """The server as it is shipped, over a web program. Raises OSError."""
+    server = waitress.create_server(
+        app, host=host, port=port, threads=THREADS, ident=None, connection_limit=CONNECTIONS,
+        asyncore_use_poll=True,
+        # Behind a proxy ProxyFix reads what the proxy says of the caller; else nobody may say it.
+        clear_untrusted_proxy_headers=proxies == 0,
+    )  # fmt: skip
+    return with_channels(server)
 
 
 def _why_not(error: OSError, config: Config) -> str:

@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 import secrets
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from datetime import UTC, datetime, timedelta
-from typing import Any
+from typing import Any, TypeVar, cast
 from urllib.parse import urlencode
 
 from flask import Response, current_app, g, request, session
 
+from trainer.access.members import Member
 from trainer.access.sessions import SignedIn, holds
 from trainer.acts.hashing import token_hash
 from trainer.acts.sign_in import Entered
@@ -25,14 +26,72 @@ CODES = tuple(code for code, _ in LANGUAGES)
 # Browsers keep a cookie for 400 days at most (RFC 6265bis); each sign-in on the tablet renews it.
 A_YEAR = timedelta(days=400)
 WRITE_SEEN_EVERY = timedelta(minutes=1)
+SEEN_FOR, MOST_CALLERS = timedelta(minutes=1), 2000
+V = TypeVar("V", bound=Callable[..., object])
 
 
 def load_caller() -> None:
-    """Find out who is calling. One statement when a session is sent, none otherwise."""
+    """Find out who is calling. One statement when a session is sent, none otherwise.
+
+    Where the act of a page asks the records about the session itself, in its own transaction, whoever was seen here
+    in the last minute is taken for who they were then: `unproven` says so until the act or `prove_caller` has asked.
+    """
     signed_in = None if request.endpoint == "static" else _read_session(session)
     if signed_in is None:
         g.language = asked_language()
         return
+    seen = _seen(signed_in) if getattr(_view(), "proves_caller", False) else None
+    if seen is None:
+        _ask_the_records(signed_in)
+    else:
+        g.member, g.by_pin, g.language = seen, signed_in.by_pin, seen.language
+        g.unproven = signed_in
+
+
+def proves_caller(view: V) -> V:
+    """Mark a view that asks the records about an unproven caller before it tells or changes anything."""
+    view.proves_caller = True  # type: ignore[attr-defined]
+    return view
+
+
+def unproven() -> SignedIn | None:
+    """The session that nobody has asked the records about yet."""
+    return cast("SignedIn | None", g.get("unproven"))
+
+
+def prove_caller() -> bool:
+    """Ask the records about the caller, if nobody has; whether they are still signed in."""
+    signed_in = g.pop("unproven", None)
+    if signed_in is not None:
+        g.pop("member")
+        _ask_the_records(signed_in)
+    return g.get("member") is not None
+
+
+def _view() -> object:
+    return current_app.view_functions.get(request.endpoint or "")
+
+
+def _seen(signed_in: SignedIn) -> Member | None:
+    """Who the records said this was, less than a minute ago, as far as time lets the session hold."""
+    member, asked_at = _callers().get(_key(signed_in), (None, datetime.min.replace(tzinfo=UTC)))
+    if member is None or not timedelta(0) <= now() - asked_at < SEEN_FOR:
+        return None
+    return member if holds(signed_in, member, tablet_stands=True, now=now()) else None
+
+
+def _callers() -> dict[tuple[int, int, int | None], tuple[Member, datetime]]:
+    found: dict[tuple[int, int, int | None], tuple[Member, datetime]] = current_app.extensions.setdefault(
+        "stringline.callers", {}
+    )
+    return found
+
+
+def _key(signed_in: SignedIn) -> tuple[int, int, int | None]:
+    return signed_in.person_id, signed_in.session_number, signed_in.tablet_id
+
+
+def _ask_the_records(signed_in: SignedIn) -> None:
     with house().database.glance() as connection:
         found = caller(connection, signed_in.person_id, signed_in.tablet_id)
     if found is None or not holds(signed_in, found.member, found.tablet_stands, now()):
@@ -40,6 +99,9 @@ def load_caller() -> None:
         _end(signed_in)
         return
     g.member, g.by_pin, g.language = found.member, signed_in.by_pin, found.member.language
+    if len(_callers()) >= MOST_CALLERS:
+        _callers().clear()
+    _callers()[_key(signed_in)] = (found.member, now())
     if now() - signed_in.seen_at >= WRITE_SEEN_EVERY:
         session["seen"] = now().timestamp()
 

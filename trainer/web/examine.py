@@ -32,9 +32,10 @@ from trainer.quantities.dimensions import Language
 from trainer.records.queries import exams as queries
 from trainer.web import exam_benches, exam_door, exam_words, words
 from trainer.web.answers import Typed, parse_answer
-from trainer.web.callers import place
+from trainer.web.benches import wants_json
+from trainer.web.callers import place, prove_caller, proves_caller, unproven
 from trainer.web.drawings import Picture, picture, svg
-from trainer.web.guards import needs
+from trainer.web.guards import needs, to_the_door
 from trainer.web.house import house, me, now, reading
 from trainer.web.open_exams import OpenExam, exam_title, has_ended, my_exam, my_set_exam, tools
 from trainer.web.words import gettext
@@ -131,21 +132,39 @@ def question(public_id: str, number: int) -> str | AnyResponse:
 
 
 @page.post("/<public_id>/<int:number>")
+@proves_caller
 @needs("sit")
 def save(public_id: str, number: int) -> AnyResponse | Page:
-    """Save one answer; the same request again is acknowledged again."""
+    """Save one answer; the same request again is acknowledged again. The act asks about the session itself."""
     exam = my_set_exam(public_id)
+    instance = None if exam.is_bench(number) else _instance(exam, number)
+    typed = parse_answer(_shown(exam, number, instance), request.form) if instance else None
+    if instance is None or typed is None or not typed.text:
+        return _nothing_to_keep(exam, number, instance, typed)
+    return _keep(exam, number, instance, typed)
+
+
+def _nothing_to_keep(
+    exam: OpenExam, number: int, instance: Instance | None, typed: Typed | None
+) -> AnyResponse | Page:
+    """A bench, a question that was changed, or an empty form; an answer that stood may be taken back by one."""
+    public_id = exam.sitting.public_id
+    if not prove_caller():
+        return to_the_door()
     if exam.is_bench(number):
         (why,) = exam_words.say_all(["exam.bench_slot"])
         return exam_benches.bench_page(my_exam(public_id), number, why), 422
-    instance = _instance(exam, number)
-    if instance is None:
+    if instance is None or typed is None:
         return exam_benches.changed_page(exam), 409
-    typed = parse_answer(_shown(exam, number, instance), request.form)
-    if not typed.text and not exam.answered(number):
+    if not exam.answered(number):
         return _not_saved(
             number, public_id, instance, typed, gettext("There is no answer yet. Give one, then save.")
         )
+    return _keep(exam, number, instance, typed)
+
+
+def _keep(exam: OpenExam, number: int, instance: Instance, typed: Typed) -> AnyResponse | Page:
+    public_id = exam.sitting.public_id
     receipt = acts.answer(
         house().database,
         member=me(),
@@ -157,8 +176,11 @@ def save(public_id: str, number: int) -> AnyResponse | Page:
         now=now(),
         place=place(),
         known=exam.sitting,
+        session=unproven(),
     )
     if not receipt.accepted:
+        if not prove_caller():
+            return to_the_door()
         return _not_saved(number, public_id, instance, typed, receipt)
     return _saved(exam, number, instance, typed)
 
@@ -342,7 +364,7 @@ def _saved(exam: OpenExam, number: int, instance: Instance, typed: Typed) -> Any
     else:
         onward = url_for("examine.question", public_id=public_id, number=number + 1 if readable else number)
     said = gettext("Question %(number)s is saved.") % {"number": number}
-    if _wants_json():
+    if wants_json():
         # The script carries the word to the next page: a cookie written at each answer would slow every one.
         answer = {"saved": True, "next": onward, "said": said}
         return Response(json.dumps(answer, ensure_ascii=False), mimetype="application/json")
@@ -357,7 +379,7 @@ def _not_saved(
     exam = my_exam(public_id)
     keys = why.reasons if isinstance(why, Receipt) else ()
     reasons = [why] if isinstance(why, str) else exam_words.say_all(keys)
-    if _wants_json():
+    if wants_json():
         # `again`: the same request may be taken later; `moved`: the page itself has to be loaded anew.
         said = {
             "saved": False,
@@ -369,10 +391,6 @@ def _not_saved(
         return Response(json.dumps(said, ensure_ascii=False), 422, mimetype="application/json")
     stopped = exam_door.held_up(exam)
     return (stopped or _question(exam, number, instance, typed.text, reasons)), 422
-
-
-def _wants_json() -> bool:
-    return request.accept_mimetypes.best == "application/json"
 
 
 def _language() -> Language:

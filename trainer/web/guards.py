@@ -27,11 +27,11 @@ def needs(right: Right) -> Callable[[View[P, R]], View[P, R | Response]]:
         @wraps(view)
         def guarded(*args: P.args, **kwargs: P.kwargs) -> R | Response:
             if g.get("member") is None:
-                return _to_the_door()
+                return to_the_door()
             if not may(g.member.role, right):
                 abort(403)
             if g.get("by_pin") and right in PASSWORD_ONLY:
-                return _to_the_door(by="password")
+                return to_the_door(by="password")
             return view(*args, **kwargs)
 
         guarded.needs = right  # type: ignore[attr-defined]
@@ -56,6 +56,7 @@ def refuse_unguarded(app: Flask) -> None:
     abort(403)
 
 
-def _to_the_door(by: str | None = None) -> Response:
+def to_the_door(by: str | None = None) -> Response:
+    """Send the caller to sign in, and back here after it."""
     then = request.full_path.rstrip("?") if request.method == "GET" else None
     return redirect(url_for("sign_in.door", then=then, by=by), 303)

@@ -39,6 +39,10 @@ SENTENCES: dict[str, Sentence] = {
         "You were confirmed on another device. Start there, or ask again from here.",
         "Te confirmaron en otro aparato. Empieza ahí, o pide otra vez desde aquí.",
     ),
+    "exam.signed_out": Sentence(
+        "You were signed out. Sign in again; what you typed is kept on this page.",
+        "Se cerró tu sesión. Entra otra vez; lo que escribiste queda en esta página.",
+    ),
     "exam.elsewhere": Sentence(
         "Your exam goes on in another place now, so nothing is taken from here.",
         "Tu examen sigue ahora en otro lugar, así que de aquí no se toma nada.",

@@ -5,14 +5,16 @@ from __future__ import annotations
 import json
 from collections import defaultdict
 from collections.abc import Mapping
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from datetime import datetime
 from typing import Any
 
 from sqlalchemy import Select, bindparam, func, select
 from sqlalchemy.orm import Session
 
+from trainer.access.sessions import Stands
 from trainer.exams.sitting import LONGEST_PAUSE, GivenAnswer, Sitting
+from trainer.records.queries.sign_in import TABLET_STANDS
 from trainer.records.tables import Exam, ExamAnswer, LogEntry, Person, Site
 
 
@@ -35,7 +37,11 @@ def sittings() -> Select[*tuple[Any, ...]]:
 # session's own machinery costs more than the database does.
 _SITTING = sittings().where(Exam.public_id == bindparam("public_id"))
 _LIVE_AND_REVISION = (
-    select(Exam.deadline, Exam.submitted_at, Exam.place, Exam.paused_at, ExamAnswer.answer)
+    select(
+        Exam.deadline, Exam.submitted_at, Exam.place, Exam.paused_at, ExamAnswer.answer,
+        Person.session_number, Person.left_at, TABLET_STANDS,
+    )
+    .join(Person, Person.id == Exam.person_id)
     .outerjoin(
         ExamAnswer,
         (ExamAnswer.exam_id == Exam.id)
@@ -43,7 +49,16 @@ _LIVE_AND_REVISION = (
         & (ExamAnswer.revision == bindparam("revision")),
     )
     .where(Exam.public_id == bindparam("public_id"))
-)
+)  # fmt: skip
+
+
+@dataclass(frozen=True)
+class Live:
+    """An exam as it stands now, what is kept under the revision that was asked for, its person's session."""
+
+    sitting: Sitting
+    kept: Mapping[int, str]
+    stands: Stands
 
 
 def sitting(db: Session, public_id: str) -> Sitting | None:
@@ -84,20 +99,20 @@ def overdue(db: Session, now: datetime) -> list[str]:
 
 
 def live_and_revision(
-    db: Session, known: Sitting, slot: int, revision: int
-) -> tuple[Sitting, dict[int, str]] | None:
+    db: Session, known: Sitting, slot: int, revision: int, tablet_id: int | None = None
+) -> Live | None:
     """An exam as it stands now, and the text that is kept of a slot under this revision, by its revision.
 
     known: the exam at any earlier moment; what never changes is taken from there. Of one that has ended since, its
-    result is not among what is read. One statement.
+    result is not among what is read. tablet_id: the tablet of the session that is asked about. One statement.
     """
-    asked = {"public_id": known.public_id, "slot": slot, "revision": revision}
+    asked = {"public_id": known.public_id, "slot": slot, "revision": revision, "tablet_id": tablet_id}
     row = db.connection().execute(_LIVE_AND_REVISION, asked).first()
     if row is None:
         return None
-    deadline, ended_at, place, paused_at, kept = row
+    deadline, ended_at, place, paused_at, kept, number, left_at, tablet_stands = row
     live = replace(known, deadline=deadline, ended_at=ended_at, place=place, paused_at=paused_at)
-    return live, {} if kept is None else {revision: kept}
+    return Live(live, {} if kept is None else {revision: kept}, Stands(number, left_at, bool(tablet_stands)))
 
 
 def standing_answers(db: Session, exam_id: int) -> dict[int, GivenAnswer]:

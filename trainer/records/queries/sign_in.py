@@ -58,20 +58,18 @@ class AtTheTablet:
     language: str
 
 
-# Built once: every request of a person who is signed in asks it. No tablet is NULL, which is no tablet's id.
-_CALLER = (
-    member_columns()
-    .add_columns(
-        exists()
-        .where(
-            Tablet.id == bindparam("tablet_id"),
-            Tablet.site_id == Person.site_id,
-            Tablet.withdrawn_at.is_(None),
-        )
-        .label("tablet_stands")
+# Whether the tablet of a session stands. No tablet is NULL, which is no tablet's id.
+TABLET_STANDS = (
+    exists()
+    .where(
+        Tablet.id == bindparam("tablet_id"),
+        Tablet.site_id == Person.site_id,
+        Tablet.withdrawn_at.is_(None),
     )
-    .where(Person.id == bindparam("person_id"))
+    .label("tablet_stands")
 )
+# Built once: every request of a person who is signed in asks it.
+_CALLER = member_columns().add_columns(TABLET_STANDS).where(Person.id == bindparam("person_id"))
 
 
 def caller(connection: Connection, person_id: int, tablet_id: int | None) -> Caller | None:
