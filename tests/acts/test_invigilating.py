@@ -1,7 +1,7 @@
 """Who confirms who sits and where, the clock that stands, extra time: every act on both databases, with its log."""
 
 import json
-from datetime import timedelta
+from datetime import UTC, datetime, timedelta
 
 import pytest
 from sqlalchemy import select
@@ -179,6 +179,20 @@ def test_a_clock_that_stands_takes_nothing_and_moves_the_deadline(cast, ana, tom
     assert exams.close_overdue(cast.database, tools(), END + timedelta(minutes=30)) == [exam]
     assert WHY not in json.dumps(entries(cast)), "the log holds no free text"
     check_log(cast)
+
+
+def test_a_deadline_with_extra_time_and_a_pause_across_a_change_of_clocks(cast, ana, tom):
+    """Start 06:30 UTC, 30 minutes times 1.5, 95 s given back: 07:16:35 UTC. Reckoned by hand; Chicago's clocks go from
+    02:00 to 03:00 at 08:00 UTC that day (US, second Sunday of March), so the site's own clock plays no part."""
+    start = datetime(2026, 3, 8, 6, 30, tzinfo=UTC)
+    allow(cast, who(cast, cast.mia), ana, "3/2")
+    exam = begin(cast, ana, now=start, minutes=30)
+    invigilating.pause(cast.database, by=tom, exam=exam, reason=WHY, now=start + timedelta(minutes=20))
+    invigilating.resume(cast.database, by=tom, exam=exam, now=start + timedelta(minutes=20, seconds=95))
+    end = datetime(2026, 3, 8, 7, 16, 35, tzinfo=UTC)
+    assert sitting_of(cast, exam).deadline == end
+    assert exams.close_overdue(cast.database, tools(minutes=30), end - timedelta(microseconds=1)) == []
+    assert exams.close_overdue(cast.database, tools(minutes=30), end) == [exam]
 
 
 def test_a_clock_that_nobody_starts_again_starts_by_itself(cast, ana, tom):

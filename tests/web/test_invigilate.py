@@ -9,6 +9,7 @@ from tests.cast import PASSWORD
 from tests.six_kinds import RIGHT, six_scheme
 from tests.web.exam_house import make_exam_house
 from tests.web.test_examine import begin, post_form, sitting_of, slots, text_of
+from trainer.exams.scheme import Tries
 from trainer.records.tables import Person
 
 
@@ -198,3 +199,24 @@ def test_an_exam_without_a_limit_shows_no_clock(open_wash):
     exam = begin(ana)
     page = ana.get(f"/exams/{exam}/1").text
     assert "You have no time limit." in page and "data-deadline" not in page
+
+
+def test_a_persons_page_tells_their_tries_and_what_a_fail_asks_for(wash):
+    again = six_scheme(tries=Tries(3, 90, 24, practise_again=2), cut=5)
+    wash.app.extensions["stringline"] = replace(wash.house, schemes={"six": again})
+    ana, mia = in_english(wash, wash.cast.ana), wash.client(wash.cast.mia)
+    address = f"/people/{wash.member(wash.cast.ana).public_id}"
+    assert "None sat yet." in mia.get(address).text
+    exam = begin(ana)
+    ana.post(f"/exams/{exam}/review")
+    page = text_of(mia.get(address))
+    assert "Not yet" in page and "Skill lockout.order (2)" in page
+    # Binomial by hand: 5 of 6 at p = 5/6 - 0.1 = 0.7333: 6 p^5 (1-p) + p^6 = 0.4949; 1 - 0.5051^3 = 0.871.
+    assert "Of 100 people who know 73 % of what is asked, 49 pass at once and 87 within 3 tries." in page
+    assert f"/invigilate/exams/{exam}" in mia.get(address).text
+    assert (
+        "Extra time in exams" in page
+        and "Extra time in exams" not in wash.client(wash.cast.tom).get(address).text
+    )
+    lobby = text_of(ana.get("/exams/about/six"))
+    assert "Right answers without help still missing" in lobby

@@ -95,12 +95,19 @@ def say_may_start(may: MayStart, bank: Bank, time_zone: str) -> list[str]:
         titles = "; ".join(skill_titles(may.open_skills, bank))
         sentences.append(gettext("Still open: %(skills)s.") % {"skills": titles})
     if may.again:
-        known = zip(skill_titles(may.again, bank), may.again.values(), strict=True)
-        told = "; ".join(f"{title} ({count})" for title, count in known)
-        sentences.append(gettext("Right answers without help still missing: %(skills)s.") % {"skills": told})
+        sentences.append(say_again(may, bank))
     if may.not_before is not None and "exam.one_open" not in may.reasons:
         sentences.append(gettext("From %(when)s on.") % {"when": at_moment(may.not_before, time_zone)})
     return sentences
+
+
+def say_again(may: MayStart, bank: Bank) -> str:
+    """What a failed try still asks for in practice; empty where it asks for nothing."""
+    if not may.again:
+        return ""
+    known = zip(skill_titles(may.again, bank), may.again.values(), strict=True)
+    told = "; ".join(f"{title} ({count})" for title, count in known)
+    return gettext("Right answers without help still missing: %(skills)s.") % {"skills": told}
 
 
 def skill_titles(skills: Iterable[str], bank: Bank) -> list[str]:

@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING
 from flask import Blueprint, abort, render_template
 
 from trainer.access.members import Member
+from trainer.access.rights import may
 from trainer.acts import learning as acts
 from trainer.language.grading import grade
 from trainer.learning.choosing import Stage, next_thing
@@ -18,6 +19,7 @@ from trainer.records.queries.learning import ShownDrill
 from trainer.web import words
 from trainer.web.benches import run_line
 from trainer.web.dates import moment_words
+from trainer.web.exam_tries import tries_lines
 from trainer.web.guards import needs
 from trainer.web.house import house, me, now, reading
 from trainer.web.practise import tools
@@ -128,12 +130,19 @@ def person(public_id: str) -> str:
         read = queries.lessons_read(db, who.id)
         drills = queries.recent_drills(db, who.id)
         runs = benches.runs_of(db, who.id)
+        tries = tries_lines(db, who)
     topics: list[TopicLine] = Progress(house().bank, house().lessons, read, standings, now()).topics(
         words.language()
     )
     return render_template(
-        "people/person.html", who=who, topics=topics, drills=[_drill(one, who) for one in drills],
-        runs=[run_line(one) for one in runs if one.ended_at is not None])  # fmt: skip
+        "people/person.html",
+        who=who,
+        topics=topics,
+        tries=tries,
+        decides=may(me().role, "decide"),
+        drills=[_drill(one, who) for one in drills],
+        runs=[run_line(one) for one in runs if one.ended_at is not None],
+    )
 
 
 def _drill(shown: ShownDrill, who: Member) -> DrillLine:
