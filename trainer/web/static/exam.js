@@ -171,11 +171,11 @@ function lookAgain(line) {
   setTimeout(() => {
     if (document.visibilityState === "visible") location.reload();
     else lookAgain(line);
-  }, Number(line.dataset.again) * 1000);
+  }, Number(line.dataset.lookIn) * 1000);
 }
 
 sayKeptWord();
-const waits = document.querySelector("[data-again]");
+const waits = document.querySelector("[data-look-in]");
 if (waits) lookAgain(waits);
 const clock = document.querySelector(".timeleft");
 if (clock) countDown(clock);
