@@ -12,6 +12,7 @@ import multiprocessing
 import random
 import time
 import uuid
+from concurrent.futures import ThreadPoolExecutor
 from dataclasses import dataclass, replace
 from datetime import UTC, datetime
 from pathlib import Path
@@ -220,7 +221,9 @@ def load(port: int, requests: list[list[bytes]], think: float = 0) -> Load:
 
     think: people wait up to twice this long [s] before each request, each as long as chance wants
     """
-    return asyncio.run(_load(port, requests, think))
+    # In a thread: this one's loop may be a browser's.
+    with ThreadPoolExecutor(1) as apart:
+        return apart.submit(asyncio.run, _load(port, requests, think)).result()
 
 
 async def _load(port: int, requests: list[list[bytes]], think: float) -> Load:

@@ -188,7 +188,7 @@ def withdraw(wash, page):
     row = page.locator("li, tr", has_text="Kit Lowell").locator("a[href*='/certificates/']").first
     press(page, row)
     wash.look(page)
-    press(page, "a.second")
+    press(page, page.get_by_role("link", name="Withdraw it"))
     wash.look(page)
     page.fill("[name=reason]", "Moved to another wash.")
     press(page)

@@ -6,3 +6,7 @@ import { watchForms } from "./sending.js";
 tidyUp();
 
 watchForms(document);
+
+// Where the places are wider than the screen, the one we stand in is in sight.
+const here = document.querySelector(".places [aria-current]");
+if (here) here.parentElement.scrollLeft = here.offsetLeft;
