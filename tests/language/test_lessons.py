@@ -38,7 +38,7 @@ caption: Your car, {{{{ car }}}} long.
 ## {own}
 - [ ] Count the pulses of one car, about {{{{ car }}}}.
 """
-FILLER = "word " * 420
+FILLER = "Go to it. " * 140
 ENGLISH = {"title": "Length", "worked": "Worked example", "own": "On your own bay", "filler": FILLER}
 SPANISH = {"title": "Largo", "worked": "Ejemplo resuelto", "own": "En tu propia bahía", "filler": FILLER}
 

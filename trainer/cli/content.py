@@ -21,6 +21,7 @@ from trainer.language.lessons import Lesson, Lessons, load_readable_lessons
 from trainer.language.loading import content_folder, load_question, load_readable
 from trainer.language.prose import plain_text
 from trainer.language.questions import NumberTask, Question
+from trainer.language.reading_level import level
 from trainer.language.rendering import answer_html, show, worked
 from trainer.quantities.dimensions import Language, System
 from trainer.quantities.writing import write_quantity
@@ -125,8 +126,9 @@ def _report_lessons(lessons: Lessons) -> int:
     count = 0
     for lesson in lessons.by_id.values():
         findings = [*check_lesson(lesson), *_unknown_benches(lesson)]
-        if findings:
-            click.echo(lesson.id)
+        grade, ease = level(lesson.pages["en"], "en"), level(lesson.pages["es"], "es")
+        words = lesson.pages["en"].words
+        click.echo(f"{lesson.id:44} {words:4} words  reads at grade {grade:4.1f}, Spanish ease {ease:4.1f}")
         count += _print_findings(findings)
     return count
 
