@@ -5,6 +5,7 @@ import click
 from trainer.cli.calc import calc
 from trainer.cli.certificates import verify_certificate
 from trainer.cli.content import check, draw_instance
+from trainer.cli.coverage import coverage
 from trainer.cli.heads import heads, prove_entry, prove_growth
 from trainer.cli.keys import keys
 from trainer.cli.people import site, user
@@ -25,6 +26,7 @@ main.add_command(run)
 main.add_command(site)
 main.add_command(user)
 main.add_command(check)
+main.add_command(coverage)
 main.add_command(draw_instance)
 main.add_command(survey)
 main.add_command(verify_certificate)

@@ -11,7 +11,7 @@ from pathlib import Path
 import click
 
 from trainer.benches.catalogue import benches
-from trainer.cli.coverage import coverage_findings
+from trainer.cli.coverage import coverage_findings, known_slips
 from trainer.documents import DocumentError, Faults, Place
 from trainer.language.admission import Reader, slip_values
 from trainer.language.auditing import SAMPLES, Audit, audit
@@ -83,6 +83,7 @@ def _load(path: Path, today: date) -> tuple[list[Question], Lessons, list[str], 
         bank = load_readable(path / "questions", faults)
         questions = list(bank.by_id.values())
         lessons = load_readable_lessons(path / "lessons", bank, faults)
+        known_slips(path, bank, faults)
         gaps = coverage_findings(path, bank, lessons, faults, today)
     else:
         files = sorted(path.rglob("*.yaml")) if path.is_dir() else [path]

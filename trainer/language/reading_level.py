@@ -57,8 +57,8 @@ def grade(reading: Reading) -> float:
 def ease(reading: Reading) -> float:
     """How easily a Spanish text is read, most texts between 0 and 100.
 
-    Source: Szigriszt-Pazos 1993, as given by legible.es: 206.835 − 62.3 syllables a word − words a sentence. The
-    scale INFLESZ (Barrio-Cantalejo et al., An Sist Sanit Navar 31(2), 2008) calls 55 to 65 normal, 65 to 80 fairly easy.
+    Source: Szigriszt-Pazos 1993, as given by legible.es: 206.835 − 62.3 syllables a word − words a sentence.
+    On the scale INFLESZ (Barrio-Cantalejo et al., An Sist Sanit Navar 31(2), 2008) 65 to 80 is fairly easy.
     """
     return 206.835 - 62.3 * reading.weight - reading.length
 
