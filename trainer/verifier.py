@@ -26,6 +26,7 @@ import zlib
 from collections import Counter, defaultdict
 from collections.abc import Iterable, Iterator, Mapping
 from datetime import UTC, datetime, timedelta
+from decimal import Decimal
 from pathlib import Path
 from typing import Any
 
@@ -41,6 +42,8 @@ OUT_OF_ORDER = timedelta(minutes=1)
 BASE58 = "123456789ABCDEFGHJKLMNPQRSTUVWXYZabcdefghijkmnopqrstuvwxyz"
 KEY_PREFIX = bytes.fromhex("ed01")
 MOST_BITS = 2_000_000
+# Outside of these a number is written with an exponent (ECMAScript, Number::toString).
+MOST_WHOLE, LEAST_PLAIN = 21, -6
 
 SAYS = {
     "manifest.changed": ("{file} is not the file that was exported", "{file} no es el archivo que se exportó"),
@@ -90,6 +93,9 @@ SAYS = {
     "exam.answers": ("exam {id}: slot {slot} revision {revision} differs between table and log", "examen {id}: la pregunta {slot}, revisión {revision}, difiere entre tabla y registro"),
     "exam.after_end": ("exam {id}: entry {seq} answers after the end", "examen {id}: la entrada {seq} responde después del final"),
     "exam.late": ("exam {id}: entry {seq} answers after the deadline", "examen {id}: la entrada {seq} responde después del plazo"),
+    "exam.key_changed": ("exam {id}: its key sheet is not the one whose digest the log holds since the close", "examen {id}: su hoja de respuestas no es aquella cuyo resumen guarda el registro desde el cierre"),
+    "exam.not_bound": ("exam {id}: not bound: its close logged no digest of the key sheet, so what is right is the program's word", "examen {id}: no ligado: su cierre no registró el resumen de la hoja de respuestas; lo correcto es la palabra del programa"),
+    "exam.bound": ("{bound} key sheets as the log holds them since the close, {not_bound} not bound", "{bound} hojas de respuestas como las guarda el registro desde el cierre, {not_bound} no ligadas"),
     "exam.no_key": ("exam {id}: it has no key sheet, so it cannot be scored again", "examen {id}: sin hoja de respuestas no se puede calificar otra vez"),
     "exam.reading": ("exam {id}: slot {slot}: {answer} was read as {said}, I read {mine}", "examen {id}: pregunta {slot}: {answer} se leyó como {said}, yo leo {mine}"),
     "exam.score": ("exam {id}: scored again it differs in {what}", "examen {id}: calificado otra vez difiere en {what}"),
@@ -158,7 +164,7 @@ def say(key: str, facts: Row, language: str) -> str:
 
 
 def canonical(value: Any) -> bytes:
-    """Canonical JSON (RFC 8785) of objects, lists, texts, whole numbers, true, false and null; no other number."""
+    """Canonical JSON (RFC 8785) of objects, lists, texts, numbers, true, false and null."""
     if isinstance(value, dict):
         names = sorted(value, key=lambda name: name.encode("utf-16-be", "surrogatepass"))
         return b"{" + b",".join(canonical(name) + b":" + canonical(value[name]) for name in names) + b"}"
@@ -168,7 +174,23 @@ def canonical(value: Any) -> bytes:
         return json.dumps(value, ensure_ascii=False).encode()
     if isinstance(value, int) and abs(value) < 2**53:
         return str(value).encode()
+    if isinstance(value, int | float) and abs(value) <= sys.float_info.max:
+        return number_text(float(value)).encode()  # a whole number without a point may be larger than 53 bits
     raise ValueError(f"{value!r} has no canonical form here")
+
+
+def number_text(value: float) -> str:
+    """A number as ECMAScript writes it (RFC 8785, 3.2.2.3); Python's repr gives the same digits."""
+    sign, figures, power = Decimal(repr(value)).normalize().as_tuple()
+    digits, minus = "".join(map(str, figures)), "-" if sign and value else ""
+    point = len(digits) + int(power)  # where the decimal point stands, counted from before the first digit
+    if len(digits) <= point <= MOST_WHOLE:
+        return minus + digits.ljust(point, "0")
+    if 0 < point <= MOST_WHOLE:
+        return f"{minus}{digits[:point]}.{digits[point:]}"
+    if LEAST_PLAIN < point <= 0:
+        return f"{minus}0.{digits.rjust(len(digits) - point, '0')}"
+    return f"{minus}{'.'.join(filter(None, (digits[0], digits[1:])))}e{point - 1:+d}"
 
 
 def read_json(text: str) -> Any:
@@ -594,12 +616,14 @@ def check_exams(e: Evidence, report: Report) -> None:
         if row["submitted_at"] is None:
             report.look("exam.open", id=row["public_id"])
         else:
+            _check_bound(e, report, row, mine.get("exam.closed", []), counts)
             _check_score(e, report, row, answers[row["id"]], counts)
     present = {row["public_id"] for row in rows}
     for one in e.logged("exam.started"):
         if one["facts"]["exam"] not in present:
             report.fault("exam.lost", id=one["facts"]["exam"])
     report.hold("exam.ok", exams=len(rows), answers=counts["answers"], scored=counts["scored"])
+    report.hold("exam.bound", bound=counts["bound"], not_bound=counts["not bound"])
     report.hold("exam.read", own=counts["own"], given=counts["given"])
 
 
@@ -694,12 +718,29 @@ def _check_end(report: Report, row: Row, ends: list[Row]) -> None:
         report.fault("exam.end", id=row["public_id"])
 
 
+def _check_bound(e: Evidence, report: Report, row: Row, ends: list[Row], counts: Counter[str]) -> None:
+    """The key sheet is the one whose salted digest stands in the entry of the close."""
+    id_, released = row["public_id"], e.key_sheets.get(row["public_id"])
+    said = {one["facts"].get("key_sheet_sha256") for one in ends}
+    if released is None:
+        return  # it cannot be scored either, and that is told
+    bound = {"exam": id_, "key_sheet": released["sheet"], "salt": released.get("salt")}
+    if said <= {None}:
+        counts["not bound"] += 1
+        report.look("exam.not_bound", id=id_)
+    elif said == {sha256(canonical(bound))}:
+        counts["bound"] += 1
+    else:
+        report.fault("exam.key_changed", id=id_)
+
+
 def _check_score(e: Evidence, report: Report, row: Row, kept: list[Row], counts: Counter[str]) -> None:
     """Mark every slot from the key sheet, count by area, apply cut and critical areas, compare with the result."""
-    keys = e.key_sheets.get(row["public_id"])
-    if keys is None:
+    released = e.key_sheets.get(row["public_id"])
+    if released is None:
         report.fault("exam.no_key", id=row["public_id"])
         return
+    keys = released["sheet"]
     newest: dict[int, Row] = {}
     for one in sorted(kept, key=lambda one: int(one["revision"])):
         newest[one["slot"]] = one

@@ -5,16 +5,20 @@ import random
 import shutil
 import subprocess
 import sys
+from dataclasses import replace
 from pathlib import Path
 
 import pytest
 import rfc8785
-from hypothesis import given
+from hypothesis import example, given
 from hypothesis import strategies as st
 
-from tests.cli.audited import made_wash
+from tests.cli.audited import AuditedWash, made_wash
+from tests.six_kinds import CHOICE, make_bank
 from trainer import verifier
+from trainer.acts import exams
 from trainer.certificates.multibase import encode_base58
+from trainer.cli.evidence import write_evidence
 from trainer.records.tree import leaf_hash, root_of
 
 
@@ -45,6 +49,7 @@ def test_untouched_evidence_holds(folder):
     assert holds["head.ok"]["heads"] >= 3
     assert holds["certificate.ok"] == {"count": 2} and holds["status.ok"] == {"lists": 2}
     assert holds["exam.ok"]["exams"] == 4 and holds["exam.ok"]["scored"] == 3
+    assert holds["exam.bound"] == {"bound": 3, "not_bound": 0}
     assert holds["exam.read"] == {"own": 2, "given": 1}
 
 
@@ -133,23 +138,56 @@ def drop_row(table, number=0):
     return change
 
 
-def change_key(folder):
+def sheets_of(folder):
+    return json.loads((folder / "key-sheets.json").read_text("utf-8"))
+
+
+def change_keys(kind, change):
+    """Change the key of every question of a kind."""
+
+    def turn(folder):
+        sheets = sheets_of(folder)
+        for kept in sheets.values():
+            for key in kept["sheet"].values():
+                if key["kind"] == kind:
+                    change(key)
+        keep(folder, "key-sheets.json", sheets)
+
+    return turn
+
+
+def turn_about(key):
     """Whoever wants another result turns the key of a choice about."""
-    sheets = json.loads((folder / "key-sheets.json").read_text("utf-8"))
-    for sheet in sheets.values():
-        for key in sheet.values():
-            if key["kind"] == "choice":
-                key["right"] = [next(one for one in key["options"] if one not in key["right"])]
-    keep(folder, "key-sheets.json", sheets)
+    key["right"] = [next(one for one in key["options"] if one not in key["right"])]
 
 
-def widen_reading(folder):
-    sheets = json.loads((folder / "key-sheets.json").read_text("utf-8"))
-    for sheet in sheets.values():
-        for key in sheet.values():
-            if key["kind"] == "number" and key["read"]:
-                key["read"]["value"] = key["right"]
-    keep(folder, "key-sheets.json", sheets)
+def widen_reading(key):
+    if key["read"]:
+        key["read"]["value"] = key["right"]
+
+
+def move_right_value(key):
+    """By less than the tolerance: every mark stays what it was."""
+    key["right"] += key["tolerance"] / 1000
+
+
+def ask_otherwise(key):
+    key["asked"]["en"] += " Really?"
+
+
+def change_salts(folder):
+    changed = {id_: {**one, "salt": "0" * 64} for id_, one in sheets_of(folder).items()}
+    keep(folder, "key-sheets.json", changed)
+
+
+def drop_salts(folder):
+    keep(folder, "key-sheets.json", {id_: {"sheet": one["sheet"]} for id_, one in sheets_of(folder).items()})
+
+
+def swap_key_sheets(folder):
+    """Two exams whose sheets were both logged change places."""
+    sheets = sheets_of(folder)
+    keep(folder, "key-sheets.json", dict(zip(sheets, reversed(sheets.values()), strict=True)))
 
 
 def cut_log(folder):
@@ -175,8 +213,13 @@ TRICKS = [
     (change_row("exam", 0, deadline="2027-01-01T00:00:00.000000Z"), {"exam.unlogged"}),
     (drop_row("exam"), {"exam.lost"}),
     (drop_row("exam_answer", 3), {"exam.answers"}),
-    (change_key, {"exam.score"}),
-    (widen_reading, {"exam.reading"}),
+    (change_keys("choice", turn_about), {"exam.score", "exam.key_changed"}),
+    (change_keys("number", widen_reading), {"exam.reading", "exam.key_changed"}),
+    (change_keys("number", move_right_value), {"exam.key_changed"}),
+    (change_keys("choice", ask_otherwise), {"exam.key_changed"}),
+    (change_salts, {"exam.key_changed"}),
+    (drop_salts, {"exam.key_changed"}),
+    (swap_key_sheets, {"exam.key_changed"}),
     (change_row("practical", 0, note="Watched nothing."), {"row.differs"}),
     (change_row("practical", 0, passed=False), {"row.differs"}),
     (drop_row("practical"), {"row.lost"}),
@@ -251,6 +294,34 @@ def test_nothing_that_must_stay_inside_goes_out(wash, folder):
     assert len(open_exams) == 1 and open_exams[0] not in sheets and len(sheets) == 3
 
 
+def test_an_exam_that_was_closed_before_key_sheets_were_kept_is_told_to_be_not_bound(tmp_path, monkeypatch):
+    wash = AuditedWash(f"sqlite:///{tmp_path / 'wash.sqlite3'}")
+    try:
+        with monkeypatch.context() as before:
+            before.setattr(exams, "keep_key_sheet", lambda *_: None)
+            old = wash.sit(wash.cast.ana, {"eyes.choice": ("emitter",)})
+        # A number that canonical JSON writes with more than 53 bits and no point.
+        new = wash.sit(wash.cast.tom, {"eyes.choice": ("emitter",), "eyes.length": ("500000000000000000",)})
+        report = verifier.verify(wash.export(tmp_path / "out"))
+    finally:
+        wash.cast.database.dispose()
+    assert report.faults == [] and ("exam.not_bound", {"id": old}) in report.looks
+    assert ("exam.bound", {"bound": 1, "not_bound": 1}) in report.holds
+    sheets = sheets_of(tmp_path / "out")
+    assert set(sheets[old]) == {"sheet"} and set(sheets[new]) == {"salt", "sheet"}
+    assert len({*sheets[old]["sheet"]}) == 6
+
+
+def test_a_question_that_was_mended_after_the_close_leaves_the_key_sheet_as_it_was(wash, folder, tmp_path):
+    changed = make_bank([CHOICE.format(name="choice", skill="choice").replace("It sends.", "It shines.")])
+    mended = replace(
+        wash.house, bank=replace(wash.house.bank, by_id={**wash.house.bank.by_id, **changed.by_id})
+    )
+    write_evidence(mended, tmp_path / "out", wash.cast.site, wash.tick())
+    report = verifier.verify(tmp_path / "out")
+    assert report.faults == [] and sheets_of(tmp_path / "out") == sheets_of(folder)
+
+
 def test_numbers_that_it_reads_by_itself():
     key = {"factor": 0.3048}
     read = verifier.own_reading
@@ -280,8 +351,23 @@ def test_canonical_json_of_the_published_order_of_names():
     ordered = ["\r", "1", "\x80", "\xf6", "\u20ac", "\U0001f600", "\ufb33"]
     said = verifier.canonical(dict.fromkeys(names, "x")).decode()
     assert list(json.loads(said)) == ordered
+
+
+@given(st.floats(allow_nan=False, allow_infinity=False))
+@example(-0.0)
+@example(1e21)
+@example(999999999999999900000.0)
+@example(1e-6)
+@example(1e-7)
+@example(5e-324)
+def test_its_numbers_are_those_of_the_reference_library(number):
+    assert verifier.canonical(number) == rfc8785.dumps(number)
+
+
+@pytest.mark.parametrize("number", [float("nan"), float("inf")])
+def test_what_no_json_can_say_has_no_canonical_form(number):
     with pytest.raises(ValueError, match="no canonical form"):
-        verifier.canonical(1.5)
+        verifier.canonical(number)
 
 
 @given(st.binary(max_size=70))

@@ -17,11 +17,13 @@ from sqlalchemy import insert, select
 from trainer.access.members import Member
 from trainer.access.sessions import SignedIn, still_stands
 from trainer.acts import schemes
+from trainer.acts.key_sheets import keep_key_sheet
 from trainer.acts.transaction import SYSTEM, Act, act, act_together
 from trainer.certificates.states import months_later
 from trainer.exams.bench_slots import NoBench, Tasks, bench_of, task_of_slot
 from trainer.exams.forms import Slot
 from trainer.exams.invigilation import Request, admission_reasons, deadline_with
+from trainer.exams.key_sheet import key_sheet
 from trainer.exams.paper import Paper, Setting, paper_document, read_paper, score_paper, set_paper
 from trainer.exams.remedial import owed_after
 from trainer.exams.scheme import Scheme
@@ -321,8 +323,9 @@ def _sweep(database: Database, public_id: str, tools: ExamTools, now: datetime) 
 
 def _close(this: Act, sitting: Sitting, tools: ExamTools, by: ClosedBy) -> None:
     paper = paper_of(sitting)
-    answers = queries.standing_answers(this.db, sitting.id)
-    result = score_paper(paper, answers, tools.bank.find, tools.secret, tasks_of(sitting, tools))
+    answers, tasks = queries.standing_answers(this.db, sitting.id), tasks_of(sitting, tools)
+    result = score_paper(paper, answers, tools.bank.find, tools.secret, tasks)
+    keys = key_sheet(paper, answers, tools.bank.find, tools.secret, tasks)
     row = this.db.scalars(select(Exam).where(Exam.id == sitting.id)).one()
     row.submitted_at = min(this.now, ends_at(sitting, this.now))
     row.closed_by, row.right, row.passed = by, result.right, result.passed
@@ -340,6 +343,7 @@ def _close(this: Act, sitting: Sitting, tools: ExamTools, by: ClosedBy) -> None:
         items=result.items,
         passed=result.passed,
         result_sha256=sha256_of(row.result),
+        key_sheet_sha256=keep_key_sheet(this, row.id, row.public_id, keys),
     )
 
 

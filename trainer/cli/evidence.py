@@ -18,9 +18,10 @@ from trainer.certificates.credential import public_key_of, sign_credential
 from trainer.certificates.keys import keys_document
 from trainer.certificates.status_list import PURPOSES, list_length, status_list
 from trainer.cli.tables import write_csv, write_json
-from trainer.exams.key_sheet import key_sheet
+from trainer.exams.key_sheet import Key, key_sheet
+from trainer.exams.sitting import Sitting
 from trainer.records.database import Session
-from trainer.records.evidence import closed_exams, log_lines, status_address
+from trainer.records.evidence import closed_exams, kept_key_sheet, log_lines, status_address
 from trainer.records.export import exported_tables
 from trainer.records.heads import kept_heads
 from trainer.records.queries import exams as exam_queries
@@ -40,7 +41,8 @@ heads.json        every signed head of the log
 keys.json         public keys that signed, and when
 credentials/      every certificate as it was signed
 status/           the lists of withdrawn and suspended certificates, signed
-key-sheets.json   for each closed exam and question: what was asked, what is right, how the answer was read
+key-sheets.json   for each closed exam and question: what was asked, what is right, how the answer was read; with the
+                  salt that gives, with the sheet, the digest in the log's entry of the close
 tables/           everything else, each table as JSON and as CSV
 manifest.json     SHA-256 of every file
 
@@ -99,7 +101,7 @@ def _write_tables(db: Session, folder: Path, site_id: int) -> None:
     (folder / "tables").mkdir(exist_ok=True)
     (folder / "credentials").mkdir(exist_ok=True)
     for name, rows in exported_tables(db, site_id):
-        if name in ("record_log", "log_head"):
+        if name in ("record_log", "log_head", "exam_key_sheet"):
             continue  # they stand in files of their own, and whole
         write_json(folder / "tables" / f"{name}.json", rows)
         write_csv(folder / "tables" / f"{name}.csv", rows)
@@ -126,14 +128,21 @@ def _write_status(db: Session, folder: Path, signing_key: bytes, now: datetime) 
 
 
 def _key_sheets(db: Session, house: House, site_id: int) -> Iterator[tuple[str, Any]]:
-    """The key sheet of every closed exam; an open exam's stays inside."""
+    """The key sheet of every closed exam; an open exam's stays inside.
+
+    As the close kept it, with its salt; made again, without one, where the exam closed before they were kept.
+    """
     tools = ExamTools(house.bank, house.schemes, house.key_for("instances"), house.site_values, house.sheet)
     for public_id in closed_exams(db, site_id):
         sitting = exam_queries.sitting(db, public_id)
         assert sitting is not None
-        answers = exam_queries.standing_answers(db, sitting.id)
-        tasks = tasks_of(sitting, tools)
-        yield public_id, key_sheet(paper_of(sitting), answers, tools.bank.find, tools.secret, tasks)
+        kept = kept_key_sheet(db, sitting.id)
+        yield public_id, kept or {"sheet": _made_again(db, sitting, tools)}
+
+
+def _made_again(db: Session, sitting: Sitting, tools: ExamTools) -> dict[str, Key]:
+    answers = exam_queries.standing_answers(db, sitting.id)
+    return key_sheet(paper_of(sitting), answers, tools.bank.find, tools.secret, tasks_of(sitting, tools))
 
 
 def _write(path: Path, value: object) -> None:

@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
+import json
 from collections.abc import Iterator
 from typing import Any
 
 from sqlalchemy import select
 from sqlalchemy.orm import Session
 
-from trainer.records.tables import Exam, LogEntry, LogHead, Person, SigningKeyKept, Site
+from trainer.records.tables import Exam, ExamKeySheet, LogEntry, LogHead, Person, SigningKeyKept, Site
 from trainer.records.tree import leaf_hash
 
 
@@ -53,6 +54,13 @@ def closed_exams(db: Session, site_id: int) -> list[str]:
         .order_by(Exam.id)
     )
     return list(db.scalars(statement))
+
+
+def kept_key_sheet(db: Session, exam_id: int) -> dict[str, Any] | None:
+    """The key sheet that an exam's close kept, with its salt; None where it closed before they were. One statement."""
+    asked = select(ExamKeySheet.salt, ExamKeySheet.sheet).where(ExamKeySheet.exam_id == exam_id)
+    row = db.execute(asked).one_or_none()
+    return None if row is None else {"salt": row.salt, "sheet": json.loads(row.sheet)}
 
 
 def status_address(db: Session, public_key: str) -> str:

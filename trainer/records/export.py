@@ -19,6 +19,7 @@ WHOLE = frozenset({"log_head", "signing_key"})
 # Tables that name neither site nor person: the column that leads to a table which names a person, and that table.
 THROUGH = {
     "exam_answer": ("exam_id", Base.metadata.tables["exam"]),
+    "exam_key_sheet": ("exam_id", Base.metadata.tables["exam"]),
     "exam_pause": ("exam_id", Base.metadata.tables["exam"]),
     "exam_look": ("exam_id", Base.metadata.tables["exam"]),
     "bench_act": ("run_id", Base.metadata.tables["bench_run"]),

@@ -41,6 +41,7 @@ STAYS: dict[str, tuple[str, ...]] = {
     "certificate_change": ("taken",),
     "exam": ("form", "result"),
     "exam_answer": ("answer",),
+    "exam_key_sheet": ("sheet",),
     "exam_look": ("detail",),
     "practical": ("steps", "device_times"),
     "practical_second": ("steps", "device_times"),

@@ -11,7 +11,7 @@ from trainer.records.tables.certifying import (
     Practical,
     PracticalBench,
 )
-from trainer.records.tables.exams import Exam, ExamAnswer
+from trainer.records.tables.exams import Exam, ExamAnswer, ExamKeySheet
 from trainer.records.tables.heads import LogHead
 from trainer.records.tables.keeping import ForgetProposal, LegalHold
 from trainer.records.tables.keys import SignedAgain, SigningKeyKept, StatusPlace
@@ -54,6 +54,7 @@ __all__ = [
     "Exam",
     "ExamAllowance",
     "ExamAnswer",
+    "ExamKeySheet",
     "ExamLook",
     "ExamPause",
     "ExamRequest",

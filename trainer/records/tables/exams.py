@@ -54,3 +54,17 @@ class ExamAnswer(Base):
     answer: Mapped[str] = mapped_column(Text)
     language: Mapped[str] = mapped_column(String(2))
     received_at: Mapped[datetime]
+
+
+class ExamKeySheet(Base):
+    """What was right in a closed exam, as canonical JSON: kept at the close, for a question may be mended later.
+
+    salt: with it the sheet gives the digest in the log's entry of the close
+    """
+
+    __tablename__ = "exam_key_sheet"
+    __table_args__ = (UniqueConstraint("exam_id"),)
+    id: Mapped[int] = mapped_column(primary_key=True)
+    exam_id: Mapped[int] = mapped_column(ForeignKey("exam.id"))
+    salt: Mapped[str] = mapped_column(String(64))
+    sheet: Mapped[str] = mapped_column(Text)

@@ -1,4 +1,4 @@
-"""Requests to sit, pauses, extra time, the one place of an exam, what was looked at afterwards."""
+"""Requests to sit, pauses, extra time, the one place of an exam, its key sheet, what was looked at afterwards."""
 
 from typing import Any
 
@@ -28,10 +28,11 @@ def upgrade() -> None:
     _pauses()
     _allowances()
     _looks()
+    _key_sheets()
 
 
 def downgrade() -> None:
-    for table in ("exam_look", "exam_allowance", "exam_pause", "exam_request"):
+    for table in ("exam_key_sheet", "exam_look", "exam_allowance", "exam_pause", "exam_request"):
         op.drop_table(table)
     with op.batch_alter_table("exam") as batch:
         for name in ADDED:
@@ -121,4 +122,17 @@ def _looks() -> None:
         _to("exam_look", "exam_id", "exam"),
         sa.PrimaryKeyConstraint("id", name=op.f("pk_exam_look")),
         sa.UniqueConstraint("exam_id", name=op.f("uq_exam_look_exam_id")),
+    )
+
+
+def _key_sheets() -> None:
+    op.create_table(
+        "exam_key_sheet",
+        sa.Column("id", sa.Integer(), nullable=False),
+        sa.Column("exam_id", sa.Integer(), nullable=False),
+        sa.Column("salt", sa.String(length=64), nullable=False),
+        sa.Column("sheet", sa.Text(), nullable=False),
+        _to("exam_key_sheet", "exam_id", "exam"),
+        sa.PrimaryKeyConstraint("id", name=op.f("pk_exam_key_sheet")),
+        sa.UniqueConstraint("exam_id", name=op.f("uq_exam_key_sheet_exam_id")),
     )
