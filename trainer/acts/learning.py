@@ -108,7 +108,7 @@ def _support(standing: Standing | None, *, fades: bool) -> Support:
 
 def instance_of(shown: ShownDrill, member: Member, tools: PracticeTools) -> Instance | None:
     """Draw the drill's instance again; None when the question has changed since."""
-    question = tools.bank.find(shown.question)
+    question = tools.bank.find(shown.question, shown.fingerprint)
     if question is None or question.version != shown.version:
         return None
     label = drill_label(member.public_id, shown.public_id, shown.question, shown.version)

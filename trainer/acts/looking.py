@@ -82,5 +82,5 @@ def _numbers(
 
 
 def _asks_a_number(slot: Slot, tools: ExamTools) -> bool:
-    question = None if slot.bench is not None else tools.bank.find(slot.question)
+    question = None if slot.bench is not None else tools.bank.find(slot.question, slot.fingerprint)
     return question is not None and question.kind == "number"

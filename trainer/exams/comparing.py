@@ -20,7 +20,7 @@ CURVE_LIMIT = 0.5  # items that a form's expected score near the cut may differ 
 PASS_LIMIT = 0.05  # by how much the chance to pass at the border may differ
 MOST_FORMS = 40  # forms that are looked at before the nearest of them is taken
 DIGITS = 4  # of what is kept of a comparison: more would pretend to know more than a prior does
-Find = Callable[[str], Question | None]
+Find = Callable[..., Question | None]  # of an id and, where one was asked before, its fingerprint
 Chances = Mapping[str, Sequence[float]]  # by area, at one place on the scale
 
 

@@ -61,6 +61,6 @@ class Draws:
         return slot
 
     def _draw(self, slot: Slot) -> Instance:
-        question = self.find(slot.question)
+        question = self.find(slot.question, slot.fingerprint)
         assert question is not None
         return draw(question, self.setting.values, self.secret, slot.label, self.setting.system)

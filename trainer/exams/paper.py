@@ -130,7 +130,7 @@ def _with_tasks(form: Form, secret: bytes, setting: Setting) -> Form | NoBench:
 
 def instance_of(paper: Paper, slot: Slot, find: Find, secret: bytes) -> Instance | None:
     """The instance of a slot, drawn again; None when its question is no longer the one that was asked."""
-    question = find(slot.question)
+    question = find(slot.question, slot.fingerprint)
     if question is None:
         return None
     record = {

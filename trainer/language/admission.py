@@ -126,7 +126,7 @@ def distances(question: Question, reader: Reader) -> Iterator[tuple[str, Any]]:
     assert isinstance(task, NumberTask)
     right = reader.number(task.value)
     slips = slip_values(task, reader)
-    read = list(_numbers_read(question, task, reader))
+    read = list(numbers_read(question, task, reader))
     for name, value in slips.items():
         yield f"slip {name} and the answer", abs(value - right)
     for (one, first), (other, second) in combinations(slips.items(), 2):
@@ -137,7 +137,7 @@ def distances(question: Question, reader: Reader) -> Iterator[tuple[str, Any]]:
             yield f"{words} and slip {name}", abs(number - value)
 
 
-def _numbers_read(question: Question, task: NumberTask, reader: Reader) -> Iterator[tuple[str, Any]]:
+def numbers_read(question: Question, task: NumberTask, reader: Reader) -> Iterator[tuple[str, Any]]:
     """Every number in the question as somebody would type it, taken in the asked unit [SI]."""
     asked = task.units[reader.system]
     for insert in question.given:

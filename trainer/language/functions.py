@@ -137,7 +137,7 @@ BUILT_IN = (
     _built_in("radians", "number", _to_angle, arithmetic.RADIANS),
 )
 
-_UNIT_KEYS = {
+UNIT_KEYS = {
     "inch": "in",
     "foot": "ft",
     "metre": "m",
@@ -158,7 +158,7 @@ _UNIT_KEYS = {
 }
 
 UNIT_WORDS: Mapping[str, tuple[float, Dimension]] = MappingProxyType(
-    {word: (unit(key).factor, unit(key).dimension) for word, key in _UNIT_KEYS.items()}
+    {word: (unit(key).factor, unit(key).dimension) for word, key in UNIT_KEYS.items()}
 )
 
 

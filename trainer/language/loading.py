@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from functools import cached_property
 from importlib.resources import files
 from pathlib import Path
@@ -24,19 +24,23 @@ __all__ = ["Bank", "content_folder", "load_bank", "load_question"]
 
 @dataclass(frozen=True)
 class Bank:
-    """Questions by id, in the order of their files; topics with their skills in the order people meet them."""
+    """Questions by id, in the order of their files; topics with their skills in the order people meet them.
+
+    older: by fingerprint, questions as they read when they were asked
+    """
 
     by_id: Mapping[str, Question]
     topics: tuple[Topic, ...]
     glossary: Mapping[str, Term]
+    older: Mapping[str, Question] = field(default_factory=dict)
 
     def question(self, id_: str) -> Question:
         """The question of this id. Raises KeyError."""
         return self.by_id[id_]
 
-    def find(self, id_: str) -> Question | None:
-        """The question of this id, or None."""
-        return self.by_id.get(id_)
+    def find(self, id_: str, fingerprint: str = "") -> Question | None:
+        """The question of this id, as it read with this fingerprint where that is kept; or None."""
+        return self.older.get(fingerprint) or self.by_id.get(id_)
 
     def skill(self, id_: str) -> Skill:
         """The skill of this id. Raises KeyError."""

@@ -273,7 +273,7 @@ def _scheme(scheme_id: str) -> Scheme:
 def _instance(exam: OpenExam, number: int) -> Instance | None:
     """What was asked under this number; None when the question was changed since. Drawn once, then kept in memory."""
     slot = exam.paper.slot(number) or abort(404)
-    question = house().bank.find(slot.question)
+    question = house().bank.find(slot.question, slot.fingerprint)
     if question is None:
         return None
     known: dict[tuple[str, int, str], Instance] = current_app.extensions.setdefault(
