@@ -983,6 +983,7 @@ def check_decisions(e: Evidence, report: Report) -> None:
 # What forgetting a person takes out of a row; the digest in the log stays.
 TEXTS = {"steps, note", "reason", "texts", "remarks", "pack"}
 
+OUTCOMES = ("upheld", "partly", "not_upheld")
 # Other signed rows: the name of their number in the log, the kinds of entry, who, when, the texts under the digest.
 SIGNED = {
     "practical_second": (
@@ -991,12 +992,18 @@ SIGNED = {
     "practical_look": ("look", ("practical.counts", "practical.does_not_count"), "by_id", "at", ("reason",)),
     "observer_qualification": ("qualification", ("observer.qualified",), "by_id", "since", ("grounds",)),
     "appeal": ("appeal", ("appeal.filed",), "filed_by_id", "filed_at", ("grounds",)),
+    "appeal_step": (
+        "step", ("appeal.taken", *(f"appeal.{outcome}" for outcome in OUTCOMES)), "by_id", "at", ("reason",),
+    ),
+    "impartiality_entry": (
+        "entry", ("threat.written", "threat.reviewed", "threat.closed"), "by_id", "at", ("threat", "treatment"),
+    ),
     "procedure_inspection": ("inspection", ("procedure.inspected",), "by_id", "at", ("deviations",)),
 }  # fmt: skip
 
 
 def check_signed(e: Evidence, report: Report) -> None:
-    """Second observations, what was said of them, who may observe, appeals and inspections, as in the log."""
+    """Second observations, what was said of them, who may observe, appeals and their steps, inspections, threats."""
     people = e.by_id("person")
     for table, (name, kinds, by, at, texts) in SIGNED.items():
         entries = {one["facts"][name]: one for one in e.logged(*kinds)}
@@ -1012,11 +1019,40 @@ def check_signed(e: Evidence, report: Report) -> None:
             }
             if "person_id" in row:
                 same["person"] = (entry["about"], people[row["person_id"]]["public_id"])
-            if "pack" in row:
-                same["pack"] = (entry["facts"]["pack"], sha256(row["pack"].encode()))
+            same |= _more(e, table, row, entry)
             _compare(e, report, (table, row["public_id"]), entry, same)
         _lost(report, table, entries)
         report.hold("row.ok", table=table, count=len(e.table(table)))
+
+
+def _more(e: Evidence, table: str, row: Row, entry: Row) -> Row:
+    """What else the log says of a signed row of some tables."""
+    facts, kind = entry["facts"], entry["kind"]
+    if table == "appeal":
+        return {
+            "against": ((facts["against_kind"], facts["against"]), (row["against_kind"], row["against"])),
+            "pack": (facts["pack"], sha256(row["pack"].encode())),
+            "pack_hash": (facts["pack"], row["pack_hash"]),
+        }
+    if table == "appeal_step":
+        appeal = e.by_id("appeal").get(row["appeal_id"], {})
+        outcome = None if kind == "appeal.taken" else kind.removeprefix("appeal.")
+        return {
+            "appeal": ((facts["appeal"], facts["pack"]), (appeal.get("public_id"), appeal.get("pack_hash"))),
+            "kind": ("taken" if outcome is None else "decided", row["kind"]),
+            "outcome": (outcome, row["outcome"]),
+        }
+    if table == "impartiality_entry":
+        first = row["threat_id"] == row["public_id"]
+        said = "closed" if row["closed"] else "written" if first else "reviewed"
+        return {
+            "closed": (kind, f"threat.{said}"),
+            "threat_id": (facts["threat"], row["threat_id"]),
+            "owner": (facts["owner"], e.by_id("person")[row["owner_id"]]["public_id"]),
+            "review_on": (facts["review"], row["review_on"]),
+            "site": (entry["about"], f"site:{row['site_id']}"),
+        }
+    return {}
 
 
 def _compare(e: Evidence, report: Report, place: tuple[str, str], entry: Row, same: Row) -> None:

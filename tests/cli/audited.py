@@ -9,8 +9,9 @@ from tests.acts.certified import CABINET, Way, new_id
 from tests.cast import MONDAY
 from tests.six_kinds import RIGHT, WRONG, six_kinds
 from tests.web.exam_house import make_exam_house
-from trainer.acts import exams, standing
+from trainer.acts import appeals, exams, standing
 from trainer.acts.heads import sign_head
+from trainer.acts.impartiality import ThreatWritten, write_threat
 from trainer.acts.observers import Qualified, qualify
 from trainer.acts.transaction import act
 from trainer.cli.evidence import write_evidence
@@ -84,6 +85,38 @@ class AuditedWash:
         with self.cast.database.reading() as db:
             return certifying.certificates_of(db, person)[0].public_id
 
+    def appeal(self, person, exam, *, first, then):
+        """Filed, taken on by one, taken over by another, who upholds it in part."""
+        database, filed = (
+            self.cast.database,
+            appeals.Filed(new_id(), "exam", exam, "The drawing was another bay's."),
+        )
+        assert (
+            appeals.file_appeal(database, filed, by=person, tools=self.tools, now=self.tick())
+            == filed.public_id
+        )
+        for handler in (first, then):
+            taken = appeals.take_appeal(database, filed.public_id, by=handler, now=self.tick())
+            assert taken == filed.public_id, taken
+        decided = appeals.decide_appeal(
+            database, filed.public_id, outcome="partly", reason="The drawing was right, the light was not.", by=then,
+            now=self.tick(),
+        )  # fmt: skip
+        assert decided == filed.public_id, decided
+
+    def look_at_threat(self, person, *, owner):
+        """Written, looked at again, closed."""
+        threat = new_id()
+        for entry, treatment, closed in (
+            (threat, "The bonus is paid by the year.", False),
+            (new_id(), "Still so.", False),
+            (new_id(), "There is no bonus any more.", True),
+        ):
+            written = ThreatWritten(
+                entry, threat, "A bonus for every pass.", treatment, owner, (MONDAY + 90 * DAY).date(), closed
+            )
+            assert write_threat(self.cast.database, written, by=person, now=self.tick()) == threat
+
     def sign_head(self):
         with act(self.cast.database, self.tick()) as this:
             return sign_head(this, KEY)
@@ -94,7 +127,10 @@ class AuditedWash:
 
 
 def made_wash(url: str) -> AuditedWash:
-    """Ana passes after a change of mind and is certified; Mia too, by way of a second approver, then withdrawn."""
+    """Ana passes after a change of mind and is certified; Lee too, by way of a second approver, then withdrawn.
+
+    Tom appeals against his fail; a threat to impartiality is written down, looked at again and closed.
+    """
     wash = AuditedWash(url)
     cast = wash.cast
     wash.qualify(cast.tom, by=cast.mia)
@@ -104,7 +140,9 @@ def made_wash(url: str) -> AuditedWash:
     in_spanish = {**right, "eyes.choice": second_thought, "eyes.length": ("12,5 m",)}
     wash.sit(cast.ana, in_spanish, language="es")
     wash.sign_head()
-    wash.sit(cast.tom, {**right, "lockout.order": (WRONG["lockout.order"],), "eyes.length": ("16 ft 4 in",)})
+    failed = wash.sit(
+        cast.tom, {**right, "lockout.order": (WRONG["lockout.order"],), "eyes.length": ("16 ft 4 in",)}
+    )
     wash.sit(cast.otto, {"eyes.choice": ("emitter",)})
     wash.certify(cast.ana, observer=cast.tom, decider=cast.mia)
     wash.sit(cast.lee, {**right, "eyes.length": ("200",)})
@@ -116,6 +154,8 @@ def made_wash(url: str) -> AuditedWash:
         standing.withdraw(cast.database, certificate=lee, by=cast.rosa, reason="For good.", now=wash.tick()),
         str,
     )
+    wash.appeal(cast.tom, failed, first=cast.lee, then=cast.rosa)
+    wash.look_at_threat(cast.mia, owner=cast.rosa)
     wash.sit(cast.rosa, {"eyes.choice": ("emitter",)}, closed=False)
     wash.sign_head()
     return wash

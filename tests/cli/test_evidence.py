@@ -120,13 +120,19 @@ def keep(folder, name, value):
     (folder / name).write_text(json.dumps(value, ensure_ascii=False), "utf-8")
 
 
+def named(change, *words):
+    """The trick under a name that a failing test shows."""
+    change.__name__ = " ".join(map(str, words))
+    return change
+
+
 def change_row(table, number, **facts):
     def change(folder):
         read = rows(folder, table)
         read[number].update(facts)
         keep(folder, f"tables/{table}.json", read)
 
-    return change
+    return named(change, "change", table, number, *facts)
 
 
 def drop_row(table, number=0):
@@ -135,7 +141,17 @@ def drop_row(table, number=0):
         del read[number]
         keep(folder, f"tables/{table}.json", read)
 
-    return change
+    return named(change, "drop", table, number)
+
+
+def add_row(table, **facts):
+    """One more, like the first."""
+
+    def change(folder):
+        read = rows(folder, table)
+        keep(folder, f"tables/{table}.json", [*read, {**read[0], "id": 99, "public_id": "made-up", **facts}])
+
+    return named(change, "add", table)
 
 
 def sheets_of(folder):
@@ -153,7 +169,7 @@ def change_keys(kind, change):
                     change(key)
         keep(folder, "key-sheets.json", sheets)
 
-    return turn
+    return named(turn, change.__name__)
 
 
 def turn_about(key):
@@ -231,6 +247,27 @@ TRICKS = [
     (drop_row("certificate"), {"certificate.lost"}),
     (change_row("certificate_change", 0, reason="None."), {"row.differs"}),
     (drop_row("certificate_change"), {"row.lost"}),
+    (change_row("appeal", 0, grounds="None."), {"row.differs"}),
+    (change_row("appeal", 0, against_kind="decision"), {"row.differs"}),
+    (change_row("appeal", 0, pack="{}"), {"row.differs"}),
+    (change_row("appeal_step", 0, kind="decided"), {"row.differs"}),
+    (change_row("appeal_step", 1, at="2026-03-01T00:00:00.000000Z"), {"row.differs"}),
+    (change_row("appeal_step", 1, by_id=1), {"row.differs"}),
+    (change_row("appeal_step", 2, outcome="upheld"), {"row.differs"}),
+    (change_row("appeal_step", 2, reason="None."), {"row.differs"}),
+    (change_row("appeal_step", 2, appeal_id=99), {"row.differs"}),
+    (drop_row("appeal_step", 1), {"row.lost"}),
+    (add_row("appeal_step", outcome="upheld", kind="decided"), {"row.unlogged"}),
+    (change_row("impartiality_entry", 0, threat="None."), {"row.differs"}),
+    (change_row("impartiality_entry", 1, treatment="All is well."), {"row.differs"}),
+    (change_row("impartiality_entry", 1, owner_id=1), {"row.differs"}),
+    (change_row("impartiality_entry", 1, review_on="2027-03-02"), {"row.differs"}),
+    (change_row("impartiality_entry", 1, closed=True), {"row.differs"}),
+    (change_row("impartiality_entry", 2, closed=False), {"row.differs"}),
+    (change_row("impartiality_entry", 2, by_id=1), {"row.differs"}),
+    (change_row("impartiality_entry", 2, threat_id="another"), {"row.differs"}),
+    (drop_row("impartiality_entry", 2), {"row.lost"}),
+    (add_row("impartiality_entry", threat="Made up."), {"row.unlogged"}),
     (change_row("status_place", 1, place=7), {"status.differs"}),
     (cut_log, {"chain.count", "head.size"}),
     (drop_head, {"head.hole"}),

@@ -136,13 +136,12 @@ def _row(filed: Filed, against: Adverse, by: int, now: datetime) -> Appeal:
 
 def _step(this: Act, one: AppealFacts, kind: str, by: Person, *, outcome: str = "", reason: str = "") -> None:
     row = this.db.scalars(select(Appeal).where(Appeal.public_id == one.public_id)).one()
-    this.db.add(
-        AppealStep(
-            public_id=str(uuid.uuid4()), appeal_id=row.id, person_id=row.person_id, kind=kind,
-            outcome=outcome or None, reason=reason, by_id=by.id, at=this.now,
-        )
+    step = AppealStep(
+        public_id=str(uuid.uuid4()), appeal_id=row.id, person_id=row.person_id, kind=kind,
+        outcome=outcome or None, reason=reason, by_id=by.id, at=this.now,
     )  # fmt: skip
+    this.db.add(step)
     this.log(
         f"appeal.{outcome or kind}", by=by.public_id, about=one.person_public_id, appeal=one.public_id,
-        pack=one.pack_hash, digest=digest(reason),
+        step=step.public_id, pack=one.pack_hash, digest=digest(reason),
     )  # fmt: skip

@@ -76,6 +76,7 @@ def _write(this: Act, written: ThreatWritten, writer: Person) -> str:
     this.log(
         "threat.closed" if row.closed else "threat.written" if first else "threat.reviewed",
         by=writer.public_id, about=f"site:{writer.site_id}", threat=row.threat_id, entry=row.public_id,
-        review=row.review_on, digest=digest(row.threat, row.treatment),
+        owner=this.db.get_one(Person, row.owner_id).public_id, review=row.review_on,
+        digest=digest(row.threat, row.treatment),
     )  # fmt: skip
     return row.threat_id
