@@ -11,7 +11,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import lru_cache
 
-import numpy as np
+from trainer.statistics.families import response
 
 # Chance of the person at the border, by level: this project's own judgement; common practice, no source.
 BORDER_BY_LEVEL = {1: 0.85, 2: 0.75, 3: 0.65}
@@ -19,7 +19,6 @@ PER_STEP = 0.1  # logit a worked step beyond two; the same judgement
 SPREAD = 0.4  # logit between the instances of a family
 FIXED_SPREAD = 0.0  # a fixed question has one instance
 NEAR = (-0.5, 0.0, 0.5)  # where forms are compared [logit from the border]
-_NODES = 21
 
 
 @dataclass(frozen=True)
@@ -51,14 +50,8 @@ def judged(chance: float, *, family: bool) -> Difficulty:
 
 @lru_cache(maxsize=4096)
 def chance_right(one: Difficulty, theta: float) -> float:
-    """Chance of a right answer at a place on the scale, over the instances of a family.
-
-    Mean of 1 / (1 + exp(b - theta)) over b normal around `place` (Rasch within a family; Glas and van der Linden's
-    model of related siblings), by Gauss-Hermite quadrature.
-    """
-    at, weight = np.polynomial.hermite.hermgauss(_NODES)
-    b = one.place + math.sqrt(2) * one.spread * at
-    return float(np.sum(weight / (1 + np.exp(b - theta))) / math.sqrt(math.pi))
+    """Chance of a right answer at a place on the scale, over the instances of a family."""
+    return float(response(theta, one.place, one.spread))
 
 
 def expected_score(form: Sequence[Difficulty], theta: float) -> float:

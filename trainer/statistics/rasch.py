@@ -18,7 +18,9 @@ from trainer.solver.numbers import BadInput, Floats, require, shape_of
 from trainer.statistics.patterns import Patterns, patterns_of
 from trainer.statistics.symmetric import Moments, moments
 
-MOST_STEPS = 60
+MOST_ITEMS = 400  # beyond, the rarest scores of far spread items come near the smallest number there is
+MOST_STEPS, MOST_HALVES = 60, 30
+HAIR = 1e-9  # share of the log likelihood that rounding may take from it
 CLOSE = 1e-9  # logit
 BLOCK = 2_000_000  # numbers that a block of groups may take at a time
 Reason = Literal["unanswered", "all_right", "all_wrong", "disconnected"]
@@ -83,8 +85,8 @@ def fit_rasch(answers: npt.ArrayLike) -> Rasch:
 def checked(answers: npt.ArrayLike) -> Floats:
     """The answers as floats, people by items; BadInput where they are something else."""
     given = np.asarray(answers, dtype=np.float64)
-    if given.ndim != 2 or given.shape[1] < 2:
-        raise BadInput("answers", shape_of(given), "people by items, two items or more")
+    if given.ndim != 2 or not 2 <= given.shape[1] <= MOST_ITEMS:
+        raise BadInput("answers", shape_of(given), f"people by items, 2 to {MOST_ITEMS} items")
     require("answers", given, np.isnan(given) | (given == 0) | (given == 1), "0, 1 or NaN")
     return given
 
@@ -135,11 +137,13 @@ def climb(
     steps, moved = 0, np.inf
     while moved > CLOSE and steps < MOST_STEPS:
         step = np.linalg.solve(at.information + held, at.slope)
-        next_at = _believed(state(patterns, b + step), b + step, prior)
-        while not next_at.log_likelihood >= at.log_likelihood - 1e-9 * abs(at.log_likelihood):
+        level = at.log_likelihood - HAIR * abs(at.log_likelihood)
+        for _ in range(MOST_HALVES):
+            at = _believed(state(patterns, b + step), b + step, prior)
+            if at.log_likelihood >= level:
+                break
             step /= 2
-            next_at = _believed(state(patterns, b + step), b + step, prior)
-        b, at, steps, moved = b + step, next_at, steps + 1, float(np.abs(step).max())
+        b, steps, moved = b + step, steps + 1, float(np.abs(step).max())
     return b, at, steps
 
 
