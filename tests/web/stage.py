@@ -1,7 +1,7 @@
 """An installation over the small cast, and browsers for its people, for tests of pages."""
 
 import re
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from datetime import datetime, timedelta
 from pathlib import Path
 
@@ -11,6 +11,7 @@ from werkzeug.test import TestResponse
 
 from tests.cast import MONDAY, Cast
 from trainer.config import Config
+from trainer.records.queries.questions import KeptQuestions
 from trainer.records.tables import Person
 from trainer.web.app import create_app
 from trainer.web.house import House
@@ -63,7 +64,7 @@ class Stage:
             database=self.cast.database,
             clock=self.clock,
             beside=self.waiting.append,
-            **self.content,
+            **{**self.content, "bank": replace(self.content["bank"], older=KeptQuestions(self.cast.database))},
         )
         self.app = self.another_app()
 

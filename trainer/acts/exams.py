@@ -46,7 +46,7 @@ from trainer.language.loading import Bank
 from trainer.records.database import Database, Session
 from trainer.records.log import moment_text
 from trainer.records.queries import exams as queries
-from trainer.records.queries import learning, measuring, people
+from trainer.records.queries import learning, measuring, people, questions
 from trainer.records.queries import sitting as sittings
 from trainer.records.tables import Exam, ExamAnswer, ExamRequest
 from trainer.sites.said import Said
@@ -117,6 +117,7 @@ def start(
         sheet = people.sheet_in_force(this.db, member.site_id)
         if sheet is None:
             return Started(None, ("exam.no_sheet",))
+        bank = questions.bank_at(this.db, tools.bank, member.site_id, pilots=False)
         papers = [(one.scheme, paper_of(one)) for one in history]
         seen = frozenset(slot.question for _, paper in papers for slot in paper.form.slots)
         public_id = str(uuid.uuid4())
@@ -125,13 +126,13 @@ def start(
             system=member.system,
             label=f"exam|{member.public_id}|{public_id}",
             seen=seen,
-            barred=measuring.kept_out(this.db, member.site_id, sheet.version, tools.bank),
+            barred=measuring.kept_out(this.db, member.site_id, sheet.version, bank),
             sheet=partial(tools.sheet, member.site_id, sheet.version),
         )
-        past = schemes.Past(papers, tools.bank.find, tools.secret)
+        past = schemes.Past(papers, bank.find, tools.secret)
         setting = schemes.with_past(this.db, setting, past, scheme, member)
         scheme, setting = schemes.with_panel(this.db, scheme, setting, member.site_id, now)
-        paper = set_paper(scheme, tools.bank, tools.bank.find, tools.secret, setting)
+        paper = set_paper(scheme, bank, bank.find, tools.secret, setting)
         if isinstance(paper, NoBench):
             return Started(None, ("exam.no_bench_task",), said=paper.why)
         if not isinstance(paper, Paper):

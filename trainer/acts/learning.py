@@ -21,7 +21,7 @@ from trainer.learning.mastery import Answered, Standing, Support, after
 from trainer.quantities.dimensions import Language, System
 from trainer.records.database import Database
 from trainer.records.queries import learning as queries
-from trainer.records.queries import measuring
+from trainer.records.queries import measuring, questions
 from trainer.records.queries.learning import ShownDrill
 from trainer.records.tables import Drill, LessonRead, SkillStanding
 
@@ -73,15 +73,16 @@ def show_drill(
         recent = queries.recent_drills(this.db, member.id, 1)
         last = recent[0] if recent else None
         standings = queries.standings(this.db, member.id)
-        barred = measuring.kept_out(this.db, member.site_id, sheet_version, tools.bank)
-        usable = [one for one in skills if any(q.id not in barred for q in tools.bank.of_skill(one))]
+        bank = questions.bank_at(this.db, tools.bank, member.site_id, pilots=True)
+        barred = measuring.kept_out(this.db, member.site_id, sheet_version, bank)
+        usable = [one for one in skills if any(q.id not in barred for q in bank.of_skill(one))]
         skill = pick_skill(usable or skills, standings, last.skill if last else None)
-        asked = tools.bank.of_skill(skill)
+        asked = bank.of_skill(skill)
         candidates = [(q.id, q.level) for q in asked if q.id not in barred or not usable]
         chosen = pick_question(
             candidates, queries.times_shown(this.db, member.id), last.question if last else None
         )
-        question = tools.bank.question(chosen)
+        question = bank.question(chosen)
         drill = Drill(
             public_id=str(uuid.uuid4()),
             person_id=member.id,

@@ -35,7 +35,7 @@ from trainer.exams.paper import Paper, Setting, paper_document, set_paper
 from trainer.exams.scheme import Scheme
 from trainer.records.database import Database
 from trainer.records.log import moment_text
-from trainer.records.queries import measuring, people
+from trainer.records.queries import measuring, people, questions
 from trainer.records.queries import schemes as queries
 from trainer.records.tables import CutJudge, CutPanel, CutRating
 
@@ -89,14 +89,15 @@ def _reference(
     this: Act, by: Member, scheme: Scheme, tools: ExamTools, about: tuple[str, int]
 ) -> Paper | None:
     public_id, sheet_version = about
+    bank = questions.bank_at(this.db, tools.bank, by.site_id, pilots=False)
     setting = Setting(
         values=tools.sheet_values(by.site_id, sheet_version),
         system=by.system,
         label=f"panel|{public_id}",
-        barred=measuring.kept_out(this.db, by.site_id, sheet_version, tools.bank),
+        barred=measuring.kept_out(this.db, by.site_id, sheet_version, bank),
         sheet=lambda: tools.sheet(by.site_id, sheet_version),
     )
-    paper = set_paper(scheme, tools.bank, tools.bank.find, tools.secret, setting)
+    paper = set_paper(scheme, bank, bank.find, tools.secret, setting)
     return paper if isinstance(paper, Paper) else None
 
 

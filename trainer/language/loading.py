@@ -7,7 +7,7 @@ from dataclasses import dataclass, field
 from functools import cached_property
 from importlib.resources import files
 from pathlib import Path
-from typing import TypeVar
+from typing import Protocol, TypeVar
 
 from trainer.documents import DocumentError, Fault, Faults, Place
 from trainer.language.prose import Prose
@@ -22,6 +22,13 @@ Loaded = TypeVar("Loaded")
 __all__ = ["Bank", "content_folder", "load_bank", "load_question"]
 
 
+class Older(Protocol):
+    """Questions as they once read, by fingerprint."""
+
+    def get(self, fingerprint: str, /) -> Question | None:
+        """The question, or None."""
+
+
 @dataclass(frozen=True)
 class Bank:
     """Questions by id, in the order of their files; topics with their skills in the order people meet them.
@@ -32,7 +39,7 @@ class Bank:
     by_id: Mapping[str, Question]
     topics: tuple[Topic, ...]
     glossary: Mapping[str, Term]
-    older: Mapping[str, Question] = field(default_factory=dict)
+    older: Older = field(default_factory=dict[str, Question])
 
     def question(self, id_: str) -> Question:
         """The question of this id. Raises KeyError."""
@@ -40,7 +47,10 @@ class Bank:
 
     def find(self, id_: str, fingerprint: str = "") -> Question | None:
         """The question of this id, as it read with this fingerprint where that is kept; or None."""
-        return self.older.get(fingerprint) or self.by_id.get(id_)
+        today = self.by_id.get(id_)
+        if not fingerprint or (today is not None and today.fingerprint == fingerprint):
+            return today
+        return self.older.get(fingerprint) or today
 
     def skill(self, id_: str) -> Skill:
         """The skill of this id. Raises KeyError."""

@@ -62,10 +62,7 @@ def _head(question: Question, name: str, version: int) -> Iterable[Fault]:
         )
 
 
-def with_own(bank: Bank, in_use: Iterable[Question], ever: Iterable[Question] = ()) -> Bank:
-    """The bank with a site's own questions.
-
-    in_use: those that are asked now; ever: every version that was asked once, for replay
-    """
-    older = {one.fingerprint: one for one in ever}
-    return replace(bank, by_id={**bank.by_id, **{one.id: one for one in in_use}}, older=older)
+def with_own(bank: Bank, in_use: Iterable[Question]) -> Bank:
+    """The bank with those of a site's own questions that are asked now."""
+    own = {one.id: one for one in in_use}
+    return replace(bank, by_id={**bank.by_id, **own}) if own else bank

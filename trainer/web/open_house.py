@@ -2,12 +2,15 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 from trainer.config import Config
 from trainer.exams.reading import load_schemes
 from trainer.language.lessons import load_lessons
 from trainer.language.loading import content_folder, load_bank
 from trainer.records.database import Database
 from trainer.records.migrate import require_current
+from trainer.records.queries.questions import KeptQuestions
 from trainer.web.house import Clock, House
 
 
@@ -18,7 +21,7 @@ def open_house(config: Config, clock: Clock) -> House:
     """
     database = Database(config.database_url)
     require_current(database)
-    bank = load_bank()
+    bank = replace(load_bank(), older=KeptQuestions(database))
     return House(
         config=config,
         database=database,

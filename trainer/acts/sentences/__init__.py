@@ -11,6 +11,7 @@ from trainer.acts.sentences import (
     learning,
     observing,
     people,
+    questions,
     schemes,
     sitting,
     standing,
@@ -30,6 +31,7 @@ SENTENCES: dict[str, Sentence] = {
     **observing.SENTENCES,
     **sitting.SENTENCES,
     **schemes.SENTENCES,
+    **questions.SENTENCES,
     **appeals.SENTENCES,
 }
 

@@ -33,6 +33,7 @@ class ShownDrill:
     skill: str
     question: str
     version: int
+    fingerprint: str
     sheet_version: int
     system: str
     support: Support
@@ -120,7 +121,7 @@ def site_lessons_read(db: Session, site_id: int) -> dict[int, set[str]]:
 def _drill_columns() -> Select[*tuple[Any, ...]]:
     d = Drill
     return select(
-        d.public_id, d.person_id, d.lesson, d.skill, d.question, d.version, d.sheet_version, d.system, d.support,
+        d.public_id, d.person_id, d.lesson, d.skill, d.question, d.version, d.fingerprint, d.sheet_version, d.system, d.support,
         d.shown_at, d.answered_at, d.answer, d.verdict, d.right, d.slip,
     )  # fmt: skip
 

@@ -26,6 +26,7 @@ from trainer.records.tables.practicals import (
     PracticalSecond,
     PracticalShown,
 )
+from trainer.records.tables.questions import OwnQuestion, OwnQuestionStep, OwnQuestionText
 from trainer.records.tables.schemes import CutJudge, CutPanel, CutRating, FrozenScheme
 from trainer.records.tables.sitting import ExamAllowance, ExamLook, ExamPause, ExamRequest
 from trainer.records.tables.standing import (
@@ -69,6 +70,9 @@ __all__ = [
     "Machine",
     "Measurement",
     "ObserverQualification",
+    "OwnQuestion",
+    "OwnQuestionStep",
+    "OwnQuestionText",
     "Person",
     "Practical",
     "PracticalBench",
