@@ -64,7 +64,10 @@ class Stage:
             database=self.cast.database,
             clock=self.clock,
             beside=self.waiting.append,
-            **{**self.content, "bank": replace(self.content["bank"], older=KeptQuestions(self.cast.database))},
+            **{
+                **self.content,
+                "bank": replace(self.content["bank"], older=KeptQuestions(self.cast.database)),
+            },
         )
         self.app = self.another_app()
 

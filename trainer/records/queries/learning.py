@@ -121,8 +121,8 @@ def site_lessons_read(db: Session, site_id: int) -> dict[int, set[str]]:
 def _drill_columns() -> Select[*tuple[Any, ...]]:
     d = Drill
     return select(
-        d.public_id, d.person_id, d.lesson, d.skill, d.question, d.version, d.fingerprint, d.sheet_version, d.system, d.support,
-        d.shown_at, d.answered_at, d.answer, d.verdict, d.right, d.slip,
+        d.public_id, d.person_id, d.lesson, d.skill, d.question, d.version, d.fingerprint, d.sheet_version, d.system,
+        d.support, d.shown_at, d.answered_at, d.answer, d.verdict, d.right, d.slip,
     )  # fmt: skip
 
 
