@@ -37,6 +37,7 @@ Row = dict[str, Any]
 KIND = "stringline evidence 1"
 HEAD_KIND = "record log head 1"
 FIRST = bytes(32)
+HEX = re.compile("[0-9a-f]{64}")
 # Entries of acts that waited for each other may stand some seconds out of order; more means that a clock was set back.
 OUT_OF_ORDER = timedelta(minutes=1)
 BASE58 = "123456789ABCDEFGHJKLMNPQRSTUVWXYZabcdefghijkmnopqrstuvwxyz"
@@ -53,6 +54,7 @@ SAYS = {
     "chain.hole": ("entry {seq} stands where {expected} should", "la entrada {seq} está donde debería estar la {expected}"),
     "chain.hash": ("entry {seq} does not follow from the entry before it", "la entrada {seq} no se sigue de la anterior"),
     "chain.record": ("entry {seq} is not canonical JSON with its own number", "la entrada {seq} no es JSON canónico con su propio número"),
+    "chain.sealed_text": ("entry {seq} stands as hashes that are none", "la entrada {seq} está como hash, pero no lo es"),
     "chain.count": ("the log has {entries} entries, the export names {said}", "el registro tiene {entries} entradas y la exportación dice {said}"),
     "chain.ok": ("{entries} entries, each follows from the one before; head {head}", "{entries} entradas, cada una se sigue de la anterior; cabeza {head}"),
     "chain.sealed": ("{entries} entries of other sites stand as hashes alone", "{entries} entradas de otros sitios están solo como hash"),
@@ -388,10 +390,9 @@ def check_chain(e: Evidence, report: Report) -> None:
                 report.fault("chain.record", seq=seq)
         else:
             sealed += 1
-        try:
-            previous = bytes.fromhex(said)
-        except ValueError:  # no hash, or none that was given: nothing can follow from it
-            previous = b""
+            if not _digest(line.get("leaf")) or not _digest(line.get("hash", "0" * 64)):
+                report.fault("chain.sealed_text", seq=seq)
+        previous = _digest(said)  # of no hash, or none that was given, nothing can follow
         if entry:
             at = moment(entry["at"])
             if before is not None and at < before - OUT_OF_ORDER:
@@ -434,10 +435,12 @@ def check_heads(e: Evidence, report: Report) -> None:
 def _leaf(line: Row) -> bytes:
     if "record" in line:
         return hashlib.sha256(b"\x00" + str(line["record"]).encode()).digest()
-    try:
-        return bytes.fromhex(line["leaf"])
-    except (KeyError, ValueError, TypeError):
-        return b""
+    return _digest(line.get("leaf"))
+
+
+def _digest(text: Any) -> bytes:
+    """The bytes of a SHA-256 in lower-case hex, the only way it is written; none of anything else."""
+    return bytes.fromhex(text) if isinstance(text, str) and HEX.fullmatch(text) else b""
 
 
 def check_keys(e: Evidence, report: Report, trusted: list[str]) -> None:
@@ -536,10 +539,12 @@ def _seconds(text: str) -> str:
 def check_standing(e: Evidence, report: Report) -> None:
     """What was done to certificates after they were issued is in the log as in the table; the lists say the same."""
     withdrawn, suspended = _ended(e)
+    people = e.by_id("person")
     for row in e.table("certificate"):
-        table, log = row["withdrawn_at"], withdrawn.get(row["public_id"])
+        by = people.get(row["withdrawn_by_id"] or 0, {}).get("public_id")
+        table, log = (row["withdrawn_at"], by), withdrawn.get(row["public_id"], (None, None))
         if table != log:
-            report.fault("withdrawn.differs", id=row["public_id"], table=table, log=log)
+            report.fault("withdrawn.differs", id=row["public_id"], table=_told(*table), log=_told(*log))
     ids = {row["id"]: row["public_id"] for row in e.table("certificate")}
     places = {ids[row["certificate_id"]]: row["place"] for row in e.table("status_place")}
     paths = sorted((e.folder / "status").glob("*.json"))
@@ -559,14 +564,18 @@ def check_standing(e: Evidence, report: Report) -> None:
     report.hold("status.ok", lists=len(paths))
 
 
-def _ended(e: Evidence) -> tuple[dict[str, str], set[str]]:
-    """Which certificates the log says are withdrawn, with the moment, and which suspended."""
-    withdrawn: dict[str, str] = {}
+def _told(at: str | None, by: str | None) -> str:
+    return f"{at or '-'} {by or '-'}"
+
+
+def _ended(e: Evidence) -> tuple[dict[str, tuple[str, str]], set[str]]:
+    """Which certificates the log says are withdrawn, with the moment and by whom, and which suspended."""
+    withdrawn: dict[str, tuple[str, str]] = {}
     open_: dict[str, str] = {}
     for one in e.logged(*(f"certificate.{kind}" for kind in CHANGES)):
         facts = one["facts"]
         if one["kind"] == "certificate.withdrawn":
-            withdrawn[facts["certificate"]] = one["at"]
+            withdrawn[facts["certificate"]] = (one["at"], one["by"])
         elif one["kind"] == "certificate.suspended":
             open_[facts["change"]] = facts["certificate"]
         elif one["kind"] == "certificate.lifted":
