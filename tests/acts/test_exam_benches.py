@@ -113,6 +113,18 @@ def document(*acts):
     return rfc8785.dumps([act_document(act) for act in acts]).decode()
 
 
+def test_a_retake_gives_another_task_of_the_bench(cast):
+    tasks = []
+    for attempt in range(3):
+        now = MONDAY + timedelta(days=2 * attempt)
+        exam = begin(cast, now)
+        tasks.append(goal(cast, exam))
+        assert exams.submit(cast.database, member=member(cast), public_id=exam, tools=tools(), now=now).closed
+        assert slot_of(cast, exam).number not in exams.paper_of(sitting_of(cast, exam)).comparison.repeated
+        assert replay(cast.database, public_id=exam, tools=tools()).agrees
+    assert len(set(tasks)) == 3
+
+
 def test_a_bench_played_to_its_goal_is_right(cast):
     exam = begin(cast)
     finish(cast, exam)

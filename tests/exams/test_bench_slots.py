@@ -17,12 +17,15 @@ from tests.exams.sittings import SmallPool, make_scheme
 from tests.six_kinds import RIGHT, SITE, six_kinds
 from trainer.benches import catalogue
 from trainer.benches.acts import act_document, read_form
-from trainer.exams.bench_slots import NoBench, is_finished, mark_of_bench, read_acts
+from trainer.exams.bench_slots import NoBench, is_finished, mark_of_bench, read_acts, task_key
 from trainer.exams.forms import assemble_form, shortfalls
-from trainer.exams.paper import paper_document, read_paper, score_paper
+from trainer.exams.paper import paper_document, read_paper, score_paper, set_paper
 from trainer.exams.scheme import BenchItem
 from trainer.exams.scoring import result_document
+from trainer.exams.setting import Setting
 from trainer.exams.sitting import MOST_BENCH_ACTS, GivenAnswer
+from trainer.exams.unlike import keys_of
+from trainer.sites.reading import demo_sheet
 
 KEPT = Path(__file__).with_name("kept_before_benches.json")
 BENCHES = sorted(catalogue.benches())
@@ -89,6 +92,38 @@ def test_every_bench_is_right_when_played_best_and_not_reached_when_not_begun(be
         unfinished = marked(paper, kept(acts[:-1]))
         assert unfinished.right == 0
         assert (number in unfinished.not_reached) == (len(acts) == 1)
+
+
+def retake(attempt, had, bench="counting"):
+    """A paper of somebody who had these tasks, and its bench's slot."""
+    setting = Setting(SITE, "us", f"exam|p|{attempt}", sheet=demo_sheet, had=frozenset(had))
+    paper = set_paper(bench_scheme(bench), six_kinds(), six_kinds().find, SECRET, setting)
+    return paper, bench_slot(paper)
+
+
+def test_no_task_of_a_bench_comes_again_while_there_is_another(monkeypatch):
+    only_counting(monkeypatch)
+    had, goals = [], []
+    for attempt in range(7):
+        paper, slot = retake(attempt, had)
+        assert slot.number not in paper.comparison.repeated
+        goals.append(tasks(paper)(slot).goal)
+        assert set(keys_of(paper, six_kinds().find, SECRET)) >= {task_key(slot)}
+        had.append(task_key(slot))
+    assert sorted(goals) == [3, 4, 5, 6, 7, 8, 9]  # every goal that the bench draws, once
+    paper, slot = retake(7, had)
+    assert task_key(slot) in had and paper.comparison.repeated == (slot.number,)
+    assert "|again " not in slot.label
+    assert read_paper(json.loads(rfc8785.dumps(paper_document(paper)))) == paper
+
+
+@pytest.mark.parametrize("bench", BENCHES)
+def test_the_very_task_that_would_come_gives_way_and_the_new_one_replays(bench):
+    first, slot = retake(1, [], bench)
+    again, other = retake(1, [task_key(slot)], bench)
+    assert other.fingerprint != slot.fingerprint and other.label.startswith(f"{slot.label}|again ")
+    assert again.comparison.repeated == first.comparison.repeated == ()
+    assert catalogue.digest(tasks(again)(other)) == other.fingerprint
 
 
 def test_the_paper_is_read_back_as_it_was_kept():

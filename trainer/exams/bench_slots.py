@@ -39,6 +39,11 @@ def with_task(slot: Slot, sheet: SiteSheet, secret: bytes, system: System) -> Sl
     return replace(slot, fingerprint=digest(_task(slot, sheet, secret, system)))
 
 
+def task_key(slot: Slot) -> str:
+    """The task of a bench's slot as one short text, as `instance_key` is of a question: the same for the same task."""
+    return f"{slot.question} {slot.fingerprint}"
+
+
 def task_of_slot(slot: Slot, sheet: SiteSheet, secret: bytes, system: System) -> Any | None:
     """The task of a slot, made again; None where the bench, or what it draws, is no longer that of then."""
     if bench_of(slot) is None:

@@ -1,16 +1,17 @@
-"""Drawing the instances of a form: none that this person had before, where the question has another to give."""
+"""Drawing instances and tasks of a form: none that this person had before, where there is another to give."""
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, replace
 
+from trainer.exams.bench_slots import task_key, with_task
 from trainer.exams.comparing import Find
 from trainer.exams.forms import Form, Slot
 from trainer.exams.setting import Setting, instance_key
 from trainer.language.draws import Instance, NoInstance, draw
 
-MOST_AGAIN = 20  # draws of a family before it counts as having nothing new
+MOST_AGAIN = 20  # draws of a family or a bench before it counts as having nothing new
 
 
 @dataclass(frozen=True)
@@ -25,6 +26,28 @@ class Drawn:
     site: dict[int, Mapping[str, float]]
     undrawable: set[str]
     repeated: dict[int, str]
+
+
+def labels(slot: Slot) -> Iterator[Slot]:
+    """The slot with its own label, then with others of the same attempt, always in the same order."""
+    yield slot
+    for again in range(1, MOST_AGAIN + 1):
+        yield replace(slot, label=f"{slot.label}|again {again}")
+
+
+def new_task(slot: Slot, setting: Setting, secret: bytes) -> Slot:
+    """The slot of a bench with a task that this person did not have before; its own where nothing new comes.
+
+    Raises NoTask.
+    """
+    own: Slot | None = None
+    for other in labels(slot):
+        drawn = with_task(other, setting.sheet(), secret, setting.system)
+        own = own or drawn
+        if task_key(drawn) not in setting.had:
+            return drawn
+    assert own is not None
+    return own
 
 
 @dataclass(frozen=True)
@@ -46,8 +69,7 @@ class Draws:
     def _one(self, slot: Slot, found: Drawn) -> Slot:
         """The slot with a label that gives something new; its own where nothing does."""
         try:
-            for again in range(MOST_AGAIN + 1):
-                drawn = replace(slot, label=f"{slot.label}|again {again}") if again else slot
+            for drawn in labels(slot):
                 instance = self._draw(drawn)
                 if instance_key(instance) not in self.setting.had:
                     found.site[slot.number] = instance.record()["site"]

@@ -7,9 +7,9 @@ from dataclasses import asdict, dataclass, replace
 from typing import Any
 
 from trainer.benches.frame import NoTask
-from trainer.exams.bench_slots import NoBench, Tasks, mark_of_bench, with_task
+from trainer.exams.bench_slots import NoBench, Tasks, mark_of_bench, task_key
 from trainer.exams.comparing import Comparison, Find, Scale, average_target, form_target, nearest_form
-from trainer.exams.drawn import Draws
+from trainer.exams.drawn import Draws, new_task
 from trainer.exams.forms import Form, Pool, Shortfall, Slot, assemble_form, shortfalls
 from trainer.exams.scheme import Scheme
 from trainer.exams.scoring import AreaRule, Mark, Result, Rules, rules_of, score
@@ -71,7 +71,8 @@ def set_paper(
         whole = _with_tasks(Form(drawn.slots), secret, setting)
         if isinstance(whole, NoBench):
             return whole
-        repeated = tuple(sorted(drawn.repeated))
+        again = (slot.number for slot in whole.slots if slot.bench and task_key(slot) in setting.had)
+        repeated = tuple(sorted((*drawn.repeated, *again)))
         return Paper(
             scheme.minutes, scheme.exam_months, setting.system, rules_of(scheme), whole, drawn.site,
             replace(comparison, repeated=repeated), setting.cut_from,
@@ -115,14 +116,14 @@ class _Maker:
 
 
 def _with_tasks(form: Form, secret: bytes, setting: Setting) -> Form | NoBench:
-    """The form with each bench's task settled."""
+    """The form with each bench's task settled: one that this person did not have before, where there is one."""
     slots: list[Slot] = []
     for slot in form.slots:
         if slot.bench is None:
             slots.append(slot)
             continue
         try:
-            slots.append(with_task(slot, setting.sheet(), secret, setting.system))
+            slots.append(new_task(slot, setting, secret))
         except NoTask as none:
             return NoBench(slot.bench, none.why)
     return Form(tuple(slots))

@@ -21,7 +21,7 @@ class Setting:
     barred: questions that do not hold with this site's numbers
     sheet: the site's sheet; asked for only where a scheme has benches
     neighbours: forms that this one should not be like
-    had: `instance_key` of every instance that this person was asked in an exam before
+    had: `instance_key` of every instance, and `task_key` of every bench, that this person had in an exam before
     ratings, reference: what a sealed panel said of each question, and the form that it rated
     cut_from: public id of the panel whose cut the scheme carries; None where it is the file's own
     """

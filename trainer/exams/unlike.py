@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import replace
 
+from trainer.exams.bench_slots import task_key
 from trainer.exams.comparing import Find, Neighbours
 from trainer.exams.overlap import overexposed
 from trainer.exams.paper import Paper, instance_of
@@ -33,9 +34,10 @@ def unlike(
 
 
 def keys_of(paper: Paper, find: Find, secret: bytes) -> list[str]:
-    """What a paper asked, stem and numbers; a question that was changed since gives none."""
+    """What a paper asked, stem and numbers, and its benches' tasks; a question that was changed since gives none."""
     drawn = [instance_of(paper, slot, find, secret) for slot in paper.form.slots if slot.bench is None]
-    return [instance_key(one) for one in drawn if one is not None]
+    tasks = [task_key(slot) for slot in paper.form.slots if slot.bench is not None]
+    return [*(instance_key(one) for one in drawn if one is not None), *tasks]
 
 
 def names_of(paper: Paper) -> frozenset[str]:
