@@ -10,6 +10,7 @@ from tests.acts.certified import ALL_MET, CABINET, CRITICAL, STEPS, new_id
 from tests.cast import MONDAY, PASSWORD
 from tests.web.certifying import hidden, way_on, words
 from trainer.certificates.permission import practical_missing
+from trainer.certificates.picture import LARGEST_UPLOAD
 from trainer.records.queries import practicals as queries
 
 NOT_MET = {**ALL_MET, CRITICAL: "not_met"}
@@ -136,3 +137,19 @@ def test_a_picture_shows_to_who_observes_and_decides_alone(way):
     assert (shown.mimetype, shown.data[:3]) == ("image/jpeg", b"\xff\xd8\xff")
     assert way.by("ana").get(f"{there}.jpg").status_code == 403
     assert way.by("otto").get(f"{there}.jpg").status_code == 404
+
+
+def test_a_phone_s_picture_is_taken_and_one_above_its_own_limit_is_told_so(way):
+    practical, written = way.practical(), BytesIO()
+    Image.effect_noise((1600, 1200), 90).save(written, "PNG")
+    data, there = written.getvalue(), f"/practicals/{practical}/picture"
+    assert len(data) > 1_000_000, "more than any other form may be"
+    too_large = way.by("tom").send(there, picture=(BytesIO(data + bytes(LARGEST_UPLOAD)), "lock.png"))
+    assert too_large.status_code == 422 and "12 MB at most" in words(too_large)
+    assert way.by("ana").send(
+        there, picture=(BytesIO(bytes(LARGEST_UPLOAD + 50_000)), "a.png")
+    ).status_code in (403, 413)
+    assert way.by("tom").post("/practicals", data={"x": "x" * 1_100_000}).status_code in (405, 413)
+    assert (
+        way.by("tom").send(there, picture=(BytesIO(data), "lock.png")).location == f"/practicals/{practical}"
+    )

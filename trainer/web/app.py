@@ -16,6 +16,7 @@ from trainer.web.errors import show_problems
 from trainer.web.guards import open_to_all, refuse_unguarded
 from trainer.web.headers import add_headers
 from trainer.web.house import House, now
+from trainer.web.observing import widen_for_pictures
 from trainer.web.places import places
 
 # Each names a module of this room that holds a blueprint `page`.
@@ -58,6 +59,7 @@ def create_app(house: House, *, testing: bool = False) -> Flask:
     app.config.update(_settings(house), TESTING=testing)
     app.before_request(load_caller)
     app.before_request(lambda: refuse_unguarded(app))
+    app.before_request(widen_for_pictures)  # before anything reads the form
     CSRFProtect(app)
     for name in BLUEPRINTS:
         app.register_blueprint(import_module(f"trainer.web.{name}").page)

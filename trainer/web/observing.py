@@ -9,6 +9,7 @@ from datetime import UTC, date, datetime, time, timedelta
 from zoneinfo import ZoneInfo
 
 from flask import Blueprint, Response, abort, flash, redirect, render_template, request, url_for
+from werkzeug.exceptions import RequestEntityTooLarge
 from werkzeug.wrappers import Response as AnyResponse
 from wtforms import DateField, FileField, Form, HiddenField, RadioField, SelectField, TextAreaField
 from wtforms.validators import UUID, DataRequired
@@ -20,6 +21,7 @@ from trainer.acts.pictures import add_picture
 from trainer.certificates.agreement import Agreement, agreement_report
 from trainer.certificates.facts import PracticalSigned
 from trainer.certificates.observing import SECOND_ONE_IN, SECOND_WITHIN
+from trainer.certificates.picture import LARGEST_UPLOAD
 from trainer.records.queries import agreement as sampled
 from trainer.records.queries import certifying, people
 from trainer.records.queries import practicals as queries
@@ -28,11 +30,13 @@ from trainer.web.cabinet_words import cabinet_scheme, practical_line
 from trainer.web.dates import day_words, moment_words
 from trainer.web.guards import needs
 from trainer.web.house import house, me, now, reading
+from trainer.web.places import open_to_me
 from trainer.web.refusals import refusal_page
 from trainer.web.words import Later, gettext, language
 
 page = Blueprint("observing", __name__)
 
+ROUND_A_PICTURE = 10_000  # bytes of the form beside the file
 USUALLY = timedelta(days=365)
 EMPTY = DataRequired(Later("Fill this in."))
 Refusal = tuple[str, int, dict[str, str]]
@@ -203,6 +207,22 @@ def picturing(public_id: uuid.UUID) -> str:
     return render_template(
         "observing/picture.html", signed=_practical(str(public_id)), form=PictureForm(), refused=()
     )
+
+
+def widen_for_pictures() -> None:
+    """A phone's picture is larger than any other form: this address alone takes what the act looks at."""
+    if request.endpoint == "observing.keep_picture":
+        request.max_content_length = LARGEST_UPLOAD + ROUND_A_PICTURE
+
+
+@page.errorhandler(413)
+def too_large(error: RequestEntityTooLarge) -> Refusal | RequestEntityTooLarge:
+    """Say of a picture how large it may be; it was not read, and nothing else of the form was."""
+    if request.endpoint != "observing.keep_picture" or not open_to_me(request.endpoint):
+        return error
+    signed = _practical(str((request.view_args or {})["public_id"]))
+    refused = Refused(("picture.unreadable",))
+    return refusal_page("observing/picture.html", refused, signed=signed, form=PictureForm(formdata=None))
 
 
 @page.post("/practicals/<uuid:public_id>/picture")
