@@ -146,6 +146,22 @@ def test_an_exam_lives_in_one_place_and_moves_with_the_invigilator(cast, ana, to
     check_log(cast)
 
 
+def test_a_request_to_move_an_exam_that_has_ended_is_not_taken_for_the_next_one(cast, ana, tom):
+    facts = {"invigilated": True, "tries": Tries(3, 90, 0)}
+    moved = []
+    for at in (MONDAY, MONDAY + timedelta(minutes=5)):
+        admit(cast, tom, ask(cast, ana, now=at), now=at)
+        exam = exams.start(
+            cast.database, member=ana, scheme_id="six", tools=tools(**facts), now=at, place=HERE
+        ).public_id
+        moved.append(ask(cast, ana, THERE, "move", exam, now=at))
+        if len(moved) == 1:
+            exams.submit(cast.database, member=ana, public_id=exam, tools=tools(**facts), now=at, place=HERE)
+    assert len(set(moved)) == 2
+    admit(cast, tom, moved[1], now=at)
+    assert sitting_of(cast, exam).place == THERE
+
+
 def test_without_an_invigilator_the_person_takes_their_exam_along(cast, ana, tom):
     exam = exams.start(
         cast.database, member=ana, scheme_id="six", tools=tools(), now=MONDAY, place=HERE

@@ -57,7 +57,8 @@ def ask(
     """Ask an invigilator to start an exam, or to go on with one here; gives the request. One that waits is kept."""
     with act(database, now) as this:
         newest = sitting.newest_request(this.db, member.id, scheme_id, kind)
-        if newest is not None and newest.place == place and state_of(newest, now) in ("waiting", "admitted"):
+        same = newest is not None and (newest.place, newest.exam) == (place, exam)
+        if newest is not None and same and state_of(newest, now) in ("waiting", "admitted"):
             return newest.public_id
         asked_for = exam_queries.sitting(this.db, exam) if exam else None
         if kind == "move" and (asked_for is None or not _open_and_mine(asked_for, member)):
