@@ -13,10 +13,12 @@ from pathlib import Path
 
 import waitress
 
+from tests.acts.certified import CABINET
 from tests.six_kinds import six_kinds, six_scheme
 from tests.web.exam_house import KnownSite
 from trainer.acts.exams import close_overdue
 from trainer.config import Config
+from trainer.exams.scheme import Tries
 from trainer.language.lessons import Lessons
 from trainer.records.database import Database
 from trainer.web.app import create_app
@@ -25,6 +27,7 @@ from trainer.web.house import House
 
 SWEEP_EVERY = 1.0
 HOURS = 4
+EVERYTHING = 6  # a cut that nobody reaches, as typed numbers are never right: all may begin again
 
 
 def make_house(url: str, port: int = 0) -> House:
@@ -34,7 +37,10 @@ def make_house(url: str, port: int = 0) -> House:
         database=Database(url),
         bank=six_kinds(),
         lessons=Lessons({}),
-        schemes={"six": six_scheme(minutes=HOURS * 60)},
+        schemes={
+            "six": six_scheme(minutes=HOURS * 60, tries=Tries(10_000, 1, 0), cut=EVERYTHING),
+            "cabinet": CABINET,
+        },
         clock=lambda: datetime.now(UTC),
     )
 
