@@ -6,8 +6,10 @@ from sqlalchemy import event
 
 from tests.acts.certified import ALL_MET, CRITICAL, Way
 from tests.cast import MONDAY, make_cast, make_person
+from trainer.certificates.pass_rates import Judged
 from trainer.certificates.permission import waiting_for
 from trainer.records.queries import certifying as queries
+from trainer.records.queries import examiners
 from trainer.records.tables import Person
 
 
@@ -127,3 +129,16 @@ def test_the_log_of_a_site_is_its_own(way):
         assert [one.kind for one in queries.log_of_site(db, way.cast.site, None, 10)] == ["practical.passed"]
         assert queries.log_of_site(db, way.cast.other_site, None, 10) == []
         assert queries.log_of_site(db, way.cast.site, 1, 10) == []
+
+
+def test_examiners_are_counted_by_name_each_in_one_statement(way):
+    way.exam(), way.practical(), way.practical(by=way.cast.mia, marks={**ALL_MET, CRITICAL: "not_met"})
+    way.practical(), way.decide(granted=False, reason="Once more.", by=way.cast.rosa)
+    with way.cast.database.reading() as db, counted(way.cast.database) as said:
+        practicals = examiners.practicals_judged(db, way.cast.site)
+        decisions = examiners.decisions_judged(db, way.cast.site)
+        assert examiners.practicals_judged(db, way.cast.other_site) == []
+    assert len(said) == 3
+    mia, tom, rosa = (way.cast.public_id(one) for one in (way.cast.mia, way.cast.tom, way.cast.rosa))
+    assert practicals == [Judged(mia, "Mia Okafor", 0, 1), Judged(tom, "Tom Becker", 2, 2)]
+    assert decisions == [Judged(rosa, "Rosa Lind", 0, 1)]

@@ -9,6 +9,7 @@ from tests.acts.certified import new_id
 from tests.web.certifying import hidden, way_on, words
 from trainer.acts.accounts import choose
 from trainer.acts.sentences import SENTENCES
+from trainer.records.tables import Practical
 
 
 @pytest.fixture
@@ -148,6 +149,43 @@ def test_a_threat_is_written_looked_at_again_and_closed(way):
     assert "closed" in words(way.by("mia").get("/impartiality"))
     assert words(way.by("mia").get(one)).count("A bonus for each pass.") >= 3
     assert way.by("otto").get(one).status_code == 404
+
+
+def judged(way, observer, met, failed):
+    """Practicals on record as signed by an observer, so many passed and so many not."""
+    with way.cast.database.writing() as db:
+        for number in range(met + failed):
+            db.add(
+                Practical(
+                    public_id=new_id(), person_id=way.cast.ana, machine_id=way.cast.conveyor, scheme="cabinet",
+                    scheme_version=1, observer_id=observer, steps="{}", passed=number < met, signed_at=way.now,
+                )
+            )  # fmt: skip
+
+
+def test_an_odd_pass_rate_is_said_with_its_numbers_and_stands_on_the_front_page(way):
+    assert "Nobody has signed a practical" in words(way.by("mia").get("/impartiality"))
+    judged(way, way.cast.rosa, 6, 3), judged(way, way.cast.tom, 30, 0)
+    page = words(way.by("mia").get("/impartiality"))
+    assert "Rosa Lind 6 of 9 30 of 30 too few to say" in page and "odd:" not in page
+    assert "Odd pass rate" not in words(way.by("mia").get("/cabinets"))
+    judged(way, way.cast.rosa, 12, 9), judged(way, way.cast.mia, 20, 10)
+    page = words(way.by("mia").get("/impartiality"))
+    # Tom's 30 of 30 beside 38 of 60: p 0.0000415 (scipy.stats.fisher_exact), three times that after Holm.
+    assert "Tom Becker 30 of 30 38 of 60 ✗ odd: more often than the others (chance under 0.1%)" in page
+    assert "Mia Okafor 20 of 30 48 of 60 nothing odd" in page
+    assert "Odd pass rate of Tom Becker: look into it" in words(way.by("mia").get("/cabinets"))
+    choose(way.cast.database, person_id=way.cast.mia, language="es", system="us", now=way.now)
+    assert "extraño: más veces que los demás" in words(way.by("mia").get("/impartiality"))
+
+
+def test_decisions_are_compared_too_and_another_sites_are_not(way):
+    way.exam(), way.practical()
+    way.decide(granted=False, reason="One more lockout first.")
+    page = words(way.by("mia").get("/impartiality"))
+    assert "Decisions by manager" in page and "Mia Okafor 0 of 1 0 of 0 too few to say" in page
+    assert "Tom Becker 1 of 1 0 of 0" in page
+    assert "Tom Becker" not in words(way.by("otto").get("/impartiality"))
 
 
 # Appeals

@@ -1,4 +1,4 @@
-"""What a manager owes at this moment: yearly inspections, reviews of threats, appeals that wait."""
+"""What a manager owes at this moment: yearly inspections, reviews of threats, odd pass rates, appeals that wait."""
 
 from __future__ import annotations
 
@@ -11,8 +11,9 @@ from flask import url_for
 from trainer.certificates.appeals import is_late, local_day
 from trainer.certificates.impartiality import review_overdue
 from trainer.certificates.inspection import is_overdue, next_due
+from trainer.certificates.pass_rates import compare
 from trainer.records.queries import appeals as appeal_queries
-from trainer.records.queries import registers
+from trainer.records.queries import examiners, registers
 from trainer.web.dates import date_words
 from trainer.web.house import me, now
 from trainer.web.words import gettext
@@ -35,9 +36,9 @@ class Duty:
 
 
 def due_at_site(db: Session) -> list[Duty]:
-    """Everything that is overdue or due within 30 days at my site. Four statements at most."""
+    """Everything that is overdue or due within 30 days at my site. Six statements at most."""
     today = local_day(now(), me().time_zone)
-    found = [*_inspections(db, today), *_reviews(db, today), *_appeals(db, today)]
+    found = [*_inspections(db, today), *_reviews(db, today), *_odd_rates(db), *_appeals(db, today)]
     return sorted(found, key=lambda one: not one.late)
 
 
@@ -73,6 +74,14 @@ def _reviews(db: Session, today: date) -> Iterator[Duty]:
             words = gettext("Threat to impartiality: review by %(day)s") % {"day": date_words(one.review_on)}
             late = review_overdue(one.review_on, one.closed, today)
             yield Duty(words, url_for("impartiality.threat", threat_id=one.threat_id), late)
+
+
+def _odd_rates(db: Session) -> Iterator[Duty]:
+    judged = (examiners.practicals_judged(db, me().site_id), examiners.decisions_judged(db, me().site_id))
+    odd = {one.mine.name for lines in judged for one in compare(lines) if one.odd}
+    for name in sorted(odd):
+        words = gettext("Odd pass rate of %(name)s: look into it") % {"name": name}
+        yield Duty(words, url_for("impartiality.register"), late=False)
 
 
 def _appeals(db: Session, today: date) -> Iterator[Duty]:

@@ -3,8 +3,10 @@
 from __future__ import annotations
 
 import uuid
+from dataclasses import dataclass
 from datetime import date
 
+from babel.numbers import format_percent
 from flask import Blueprint, abort, flash, redirect, render_template, request, url_for
 from werkzeug.wrappers import Response
 from wtforms import BooleanField, DateField, Form, HiddenField, SelectField, TextAreaField
@@ -14,14 +16,15 @@ from trainer.access.refusal import Refused
 from trainer.acts.impartiality import ThreatWritten, write_threat
 from trainer.certificates.appeals import local_day
 from trainer.certificates.impartiality import review_overdue
+from trainer.certificates.pass_rates import LEAST, LEVEL, Judged, PassRate, compare
 from trainer.certificates.states import add_months
-from trainer.records.queries import people, registers
+from trainer.records.queries import examiners, people, registers
 from trainer.records.queries.registers import ThreatFacts
 from trainer.web.dates import date_words, moment_words
 from trainer.web.guards import needs
 from trainer.web.house import house, me, now, reading
 from trainer.web.refusals import refusal_page
-from trainer.web.words import Later, gettext
+from trainer.web.words import Later, gettext, language
 
 page = Blueprint("impartiality", __name__)
 
@@ -45,14 +48,38 @@ class ReviewForm(ThreatForm):
     closed = BooleanField(Later("It is no threat any more"))
 
 
+@dataclass(frozen=True)
+class RateLine:
+    """One examiner beside the others, in words."""
+
+    name: str
+    mine: str
+    others: str
+    says: str
+    odd: bool
+
+
+SAYS: dict[str, Later] = {
+    "too_few": Later("too few to say"),
+    "usual": Later("nothing odd"),
+    "often": Later("odd: more often than the others"),
+    "seldom": Later("odd: less often than the others"),
+}
+
+
 @page.get("/impartiality")
 @needs("decide")
 def register() -> str:
     """Every threat of my site as it stands."""
     with reading() as db:
         found = registers.threats(db, me().site_id)
+        practicals = examiners.practicals_judged(db, me().site_id)
+        decisions = examiners.decisions_judged(db, me().site_id)
     lines = [(one, review_overdue(one.review_on, one.closed, _today())) for one in found]
-    return render_template("impartiality/register.html", lines=lines, day=date_words)
+    return render_template(
+        "impartiality/register.html", lines=lines, day=date_words, practicals=_rates(practicals),
+        decisions=_rates(decisions), level=_percent(LEVEL), least=LEAST,
+    )  # fmt: skip
 
 
 @page.get("/impartiality/new")
@@ -103,6 +130,28 @@ def review(threat_id: uuid.UUID) -> Response | Refusal | tuple[str, int]:
         return refusal_page("impartiality/threat.html", done, **shown)
     flash(gettext("Written down."))
     return redirect(url_for("impartiality.register"), 303)
+
+
+def _rates(judged: list[Judged]) -> list[RateLine]:
+    return [_rate_line(one) for one in compare(judged)]
+
+
+def _rate_line(one: PassRate) -> RateLine:
+    says = str(SAYS[one.verdict])
+    if one.chance is not None:
+        says = gettext("%(says)s (chance %(chance)s)") % {"says": says, "chance": _percent(one.chance)}
+    return RateLine(one.mine.name, _of(one.mine), _of(one.others), says, one.odd)
+
+
+def _of(one: Judged) -> str:
+    return gettext("%(passed)s of %(judged)s") % {"passed": one.passed, "judged": one.judged}
+
+
+def _percent(share: float) -> str:
+    """To a tenth of a percent; what would be written as nothing is said to be less than that."""
+    tenths = max(round(share, 3), 0.001)
+    said = format_percent(tenths, locale=language(), decimal_quantization=False)
+    return said if share >= tenths / 2 else gettext("under %(share)s") % {"share": said}
 
 
 def _write(form: ThreatForm, threat_id: str, review_on: date, *, closed: bool) -> str | Refused:
