@@ -239,7 +239,11 @@ def test_the_evidence_is_for_whoever_hears_it_alone(way, refused):
 
 
 def test_a_letter_of_somebody_else_is_a_managers_work(way, refused):
-    letter = f"/appeals/letter/{way.cast.public_id(way.cast.ana)}"
+    ana = way.cast.public_id(way.cast.ana)
+    letter = f"/appeals/letter/{ana}"
+    for page in (f"/people/{ana}", f"/members/{ana}"):
+        assert f'href="{letter}"' in way.by("mia").get(page).text
+    assert letter not in way.by("tom").get(f"/people/{ana}").text
     [address] = re.findall(r'href="(/appeals/against/[^"]+)"', way.by("mia").get(letter).text)
     assert way.by("tom").get(address).status_code == 404
     here = sent(way, "mia", address, grounds="By letter of 3 March.").location

@@ -11,7 +11,7 @@ from wtforms.validators import DataRequired
 
 from trainer.access.members import Member, Role
 from trainer.access.refusal import Refused
-from trainer.access.rights import LOOKED_AFTER, may_look_after
+from trainer.access.rights import LOOKED_AFTER, may, may_look_after
 from trainer.acts import accounts, tablets
 from trainer.acts.enrolment import Newcomer, enrol_newcomer
 from trainer.records.queries import people as people_queries
@@ -103,7 +103,9 @@ def enrol() -> Response | tuple[str, int] | tuple[str, int, dict[str, str]]:
 def one(public_id: str) -> str:
     """One person: what they are here, and what can be done for their account."""
     person = _person(public_id)
-    return render_template("members/one.html", person=person, roles=ROLES, mine=_mine(person))
+    return render_template(
+        "members/one.html", person=person, roles=ROLES, mine=_mine(person), decides=may(me().role, "decide")
+    )
 
 
 @page.get("/members/<public_id>/password")
