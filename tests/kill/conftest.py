@@ -54,8 +54,8 @@ class Scene:
         cut = ", ".join(f"{kind} {times}" for kind, times in sorted(kinds.items()))
         return (
             f"\n{self.cast.database.engine.dialect.name}: seed {self.seed}, {self.kills} kills,"
-            f" {crowd.acknowledged} acknowledged, {crowd.repeats} sent again,"
-            f" {len(crowd.cut)} on disk without a reply ({cut}), {time.monotonic() - self.began:.0f} s"
+            f" {crowd.acknowledged} acknowledged, {crowd.repeats} sent again, {crowd.unheard} replies dropped,"
+            f" {len(crowd.cut)} on disk at a kill and not yet heard of ({cut}), {time.monotonic() - self.began:.0f} s"
         )
 
 
