@@ -12,6 +12,7 @@ from trainer.cli.people import site, user
 from trainer.cli.preparing import prepare
 from trainer.cli.records import backup, export, restore, verify_log
 from trainer.cli.serve import run
+from trainer.cli.simulate import simulate
 from trainer.cli.survey import survey
 
 
@@ -29,6 +30,7 @@ main.add_command(check)
 main.add_command(coverage)
 main.add_command(draw_instance)
 main.add_command(survey)
+main.add_command(simulate)
 main.add_command(verify_certificate)
 main.add_command(keys)
 main.add_command(verify_log)

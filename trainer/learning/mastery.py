@@ -56,7 +56,15 @@ def traced(known: float, right: bool, t: Tracing) -> float:
 
 
 def after(standing: Standing, answer: Answered, *, hazard: bool) -> Standing:
-    """Where the person stands after the answer."""
+    """Where the person stands after the answer, and when the skill is to be asked again."""
+    card, due = after_review(
+        standing.card, right=answer.right, helped=answer.support != "alone", at=answer.at
+    )
+    return replace(practised(standing, answer, hazard=hazard), card=card, due_at=due)
+
+
+def practised(standing: Standing, answer: Answered, *, hazard: bool) -> Standing:
+    """Where the person stands after the answer; the review schedule is left as it was."""
     t = TRACING[answer.kind]
     if answer.support != "alone":
         t = replace(t, guess=max(t.guess, GUESS_WITH_HELP))
@@ -70,9 +78,8 @@ def after(standing: Standing, answer: Answered, *, hazard: bool) -> Standing:
         last_slip=None if answer.right else (answer.slip or standing.last_slip),
     )
     moved = replace(moved, support=_support_after(moved, answer))
-    card, due = after_review(standing.card, right=answer.right, helped=not alone, at=answer.at)
     mastered_at = (standing.mastered_at or answer.at) if _meets(moved, hazard) else None
-    return replace(moved, card=card, due_at=due, mastered_at=mastered_at)
+    return replace(moved, mastered_at=mastered_at)
 
 
 def _support_after(moved: Standing, answer: Answered) -> Support:
