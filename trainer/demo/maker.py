@@ -1,4 +1,4 @@
-"""The invented wash and its people, made through the acts themselves, each at its own moment in the past."""
+"""The invented wash's people and what each of them does, through the acts themselves."""
 
 from __future__ import annotations
 
@@ -9,16 +9,15 @@ from datetime import datetime, timedelta
 from typing import NamedTuple
 
 from trainer.access.members import Member
+from trainer.access.refusal import Refused
 from trainer.acts import (
     benches,
     certifying,
     exams,
     invigilating,
-    keys,
     learning,
     observers,
     practicals,
-    sites,
 )
 from trainer.acts.benches import BenchTools
 from trainer.acts.enrolment import Newcomer, enrol_newcomer
@@ -26,6 +25,7 @@ from trainer.acts.exams import ExamTools
 from trainer.acts.learning import PracticeTools
 from trainer.acts.schemes import freeze_scheme
 from trainer.benches.catalogue import benches as all_benches
+from trainer.certificates.facts import CabinetPlace
 from trainer.certificates.observing import LONGEST_QUALIFICATION
 from trainer.config import Config
 from trainer.exams.paper import instance_of
@@ -45,11 +45,10 @@ from trainer.records.queries import certifying as certifying_queries
 from trainer.records.queries import exams as exam_queries
 from trainer.records.queries import learning as learning_queries
 from trainer.records.queries import people as people_queries
-from trainer.sites import demo_sheet, demo_text, site_values
+from trainer.sites import demo_sheet, site_values
 
 # Demo passwords, printed at start; nobody's real secret.
 PASSWORD = "plumb line and level"  # noqa: S105 - printed at start for everybody
-LAPSES_IN = timedelta(days=30)
 MOST_DRILLS = 12
 
 
@@ -67,12 +66,13 @@ CAST = (
     SignIn("Ivy Marlowe", "ivy", PASSWORD, "", "administrator"),
     SignIn("Nora Quist", "nora", PASSWORD, "730418", "manager"),
     SignIn("Dale Fenner", "dale", PASSWORD, "614502", "trainer"),
+    SignIn("Greta Munn", "greta", PASSWORD, "509317", "trainer, the second observer"),
     SignIn("Rico Salas", "rico", PASSWORD, "285193", "learner, first day, reads Spanish"),
     SignIn("June Abbot", "june", PASSWORD, "947206", "learner, half-way"),
     SignIn("Omar Teller", "omar", PASSWORD, "351874", "learner, ready for a decision"),
     SignIn("Pilar Voss", "pilar", PASSWORD, "862059", "learner, certified and about to lapse, metric"),
 )
-ROLES = {"ivy": "administrator", "nora": "manager", "dale": "trainer"}
+ROLES = {"ivy": "administrator", "nora": "manager", "dale": "trainer", "greta": "trainer"}
 
 
 @dataclass(frozen=True)
@@ -90,27 +90,6 @@ class Content:
             skills = tuple(skill for skill in one.skills if self.bank.of_skill(skill))
             found.append(LessonPlan(one.id, one.topic, skills, one.minutes))
         return tuple(found)
-
-
-def build(database: Database, config: Config, content: Content, now: datetime) -> list[SignIn]:
-    """Fill an empty installation; gives how to sign in."""
-    start = now - timedelta(days=420)
-    keys.keep_key(database, config.signing_key, config.address, start)
-    site_id = sites.open_site(database, sheet=demo_sheet(), text=demo_text(), now=start)
-    wash = Maker(database, config, content, site_id)
-    for one in CAST:
-        wash.enrol(one, start)
-    wash.freeze(start)
-    wash.qualify("dale", start)
-    wash.half_way("june", now - timedelta(hours=20))
-    wash.ready("omar", now - timedelta(days=12))
-    wash.work_bench("june", "delay", now - timedelta(hours=18))
-    wash.give_bench(
-        "rico", "beam", "Set both heads so that the low cars are seen too.", now - timedelta(hours=3)
-    )
-    months = wash.scheme.certificate_months
-    wash.certified("pilar", now - timedelta(days=round(months * 30.44)) + LAPSES_IN)
-    return list(CAST)
 
 
 class Maker:
@@ -132,6 +111,7 @@ class Maker:
         )
 
         self.benches = BenchTools(config.key_for("benches"), lambda _site, _version: sheet)
+        self.members: dict[str, Member] = {}
 
     def enrol(self, one: SignIn, at: datetime) -> None:
         """Enrol a person; learners are trained by the trainer."""
@@ -142,9 +122,7 @@ class Maker:
             system="metric" if one.sign_in_name == "pilar" else "us",
             trained_by=self.member("dale").public_id if learner else None,
         )  # fmt: skip
-        done = enrol_newcomer(self.database, site_id=self.site_id, by=None, who=who, now=at)
-        if not isinstance(done, str):
-            raise RuntimeError(f"the demo could not enrol {one.name}: {done.reasons}")
+        made(one.name, enrol_newcomer(self.database, site_id=self.site_id, by=None, who=who, now=at))
 
     def freeze(self, at: datetime) -> None:
         """The manager has read the schemes and freezes each in its version."""
@@ -154,10 +132,11 @@ class Maker:
                 raise RuntimeError(f"the demo could not freeze {scheme.id}: {refused.reasons}")
 
     def member(self, sign_in_name: str) -> Member:
-        """One of the cast."""
-        with self.database.reading() as db:
-            everyone = people_queries.members(db, self.site_id)
-        return next(one for one in everyone if one.sign_in_name == sign_in_name)
+        """One of the cast; nobody's account changes while the demo is made, so each is read once."""
+        if sign_in_name not in self.members:
+            with self.database.reading() as db:
+                self.members = {one.sign_in_name: one for one in people_queries.members(db, self.site_id)}
+        return self.members[sign_in_name]
 
     def half_way(self, name: str, at: datetime) -> None:
         """The first half of the lessons proven, one slip made again and again in the next."""
@@ -183,20 +162,29 @@ class Maker:
         self.sign(name, at)
         return at
 
-    def certified(self, name: str, at: datetime) -> None:
-        """The same, and the manager has decided."""
+    def certified(self, name: str, at: datetime) -> str:
+        """The same, and the manager has decided; gives the decision."""
         at = self.ready(name, at - timedelta(days=4)) + timedelta(days=1)
-        person, manager = self.member(name), self.member("nora")
-        with self.database.reading() as db:
-            cabinet = certifying_queries.cabinets(db, self.site_id)[0]
+        return self.decide(name, 0, at, "Exam and practical seen.")
+
+    def decide(self, name: str, cabinet: int, at: datetime, reason: str, *, granted: bool = True) -> str:
+        """The manager grants or refuses one of the site's cabinets, counted from 0."""
         decided = certifying.Decided(
-            str(uuid.uuid4()), person.id, cabinet.id, granted=True, reason="Exam and practical seen."
+            str(uuid.uuid4()),
+            self.member(name).id,
+            self.cabinets()[cabinet].id,
+            granted=granted,
+            reason=reason,
         )
-        done = certifying.decide(
-            self.database, decided, scheme=self.scheme, by=manager.id, signing_key=self.config.signing_key, now=at
-        )  # fmt: skip
-        if not isinstance(done, str):
-            raise RuntimeError(f"the demo's decision was refused: {done.reasons}")
+        return made("decision", certifying.decide(
+            self.database, decided, scheme=self.scheme, by=self.member("nora").id,
+            signing_key=self.config.signing_key, now=at,
+        ))  # fmt: skip
+
+    def cabinets(self) -> list[CabinetPlace]:
+        """The site's cabinets."""
+        with self.database.reading() as db:
+            return certifying_queries.cabinets(db, self.site_id)
 
     def prove(self, name: str, plans: Iterable[LessonPlan], at: datetime) -> datetime:
         """Read each lesson and drill its skills until every one is proven; gives the moment of the last answer."""
@@ -250,17 +238,9 @@ class Maker:
     def work_bench(self, name: str, bench: str, at: datetime) -> None:
         """Work a bench to its end as well as it can be done."""
         member = self.member(name)
-        run = benches.start(
-            self.database,
-            member=member,
-            bench_id=bench,
-            asked={},
-            sheet_version=1,
-            tools=self.benches,
-            now=at,
-        )
-        if not isinstance(run, str):
-            raise RuntimeError(f"the demo's bench was refused: {run.reasons}")
+        run = made("bench", benches.start(
+            self.database, member=member, bench_id=bench, asked={}, sheet_version=1, tools=self.benches, now=at,
+        ))  # fmt: skip
         with self.database.reading() as db:
             kept = bench_queries.run(db, run)
         assert kept is not None
@@ -279,12 +259,10 @@ class Maker:
 
     def give_bench(self, name: str, bench: str, note: str, at: datetime) -> None:
         """The trainer gives somebody a task on a bench."""
-        done = benches.give(
+        made("task", benches.give(
             self.database, by=self.member("dale"), person_id=self.member(name).id, bench_id=bench, asked={}, note=note,
             due_at=at + timedelta(days=7), sheet_version=1, tools=self.benches, now=at,
-        )  # fmt: skip
-        if not isinstance(done, str):
-            raise RuntimeError(f"the demo's task was refused: {done.reasons}")
+        ))  # fmt: skip
 
     def pass_exam(self, name: str, at: datetime) -> datetime:
         """Sit the exam and answer everything right; gives the moment of the last answer."""
@@ -320,36 +298,39 @@ class Maker:
         assert isinstance(asked, str)
         invigilating.admit(self.database, by=self.member("dale"), request=asked, attested=True, now=at)
 
-    def qualify(self, name: str, at: datetime) -> None:
+    def qualify(self, name: str, grounds: str, at: datetime) -> None:
         """The manager says that somebody may observe on every machine."""
         with self.database.reading() as db:
             machines = certifying_queries.machines(db, self.site_id)
         for machine in machines:
             asked = observers.Qualified(
-                str(uuid.uuid4()), self.member(name).id, machine.id, "Lead technician here for nine years.",
+                str(uuid.uuid4()), self.member(name).id, machine.id, grounds,
                 at + LONGEST_QUALIFICATION,
             )  # fmt: skip
-            done = observers.qualify(self.database, asked, by=self.member("nora").id, now=at)
-            if not isinstance(done, str):
-                raise RuntimeError(f"the demo's observer was refused: {done.reasons}")
+            made("observer", observers.qualify(self.database, asked, by=self.member("nora").id, now=at))
 
-    def sign(self, name: str, at: datetime) -> None:
-        """The trainer signs the practical on the machine of the first cabinet."""
-        person, observer = self.member(name), self.member("dale")
-        with self.database.reading() as db:
-            cabinet = certifying_queries.cabinets(db, self.site_id)[0]
+    def sign(self, name: str, at: datetime, cabinet: int = 0) -> None:
+        """The trainer signs the practical on the machine of one of the site's cabinets, counted from 0."""
+        made("practical", practicals.sign_practical(
+            self.database, self.observed(name, cabinet), scheme=self.scheme, by=self.member("dale").id,
+            password=PASSWORD, address="demo", sample_key=self.config.key_for("second observers"), now=at,
+        ))  # fmt: skip
+
+    def observed(self, name: str, cabinet: int) -> practicals.Observed:
+        """A practical in which every step was met."""
         checklist = self.scheme.practical
         assert checklist is not None
-        observed = practicals.Observed(
-            str(uuid.uuid4()), person.id, cabinet.machine_id, {step.id: "met" for step in checklist.steps},
-            "Steady hands, asked before every step that was new.",
+        return practicals.Observed(
+            str(uuid.uuid4()), self.member(name).id, self.cabinets()[cabinet].machine_id,
+            {step.id: "met" for step in checklist.steps}, "Steady hands, asked before every step that was new.",
         )  # fmt: skip
-        done = practicals.sign_practical(
-            self.database, observed, scheme=self.scheme, by=observer.id, password=PASSWORD, address="demo",
-            sample_key=self.config.key_for("second observers"), now=at,
-        )  # fmt: skip
-        if not isinstance(done, str):
-            raise RuntimeError(f"the demo's practical was refused: {done.reasons}")
+
+
+def made(what: str, done: str | Refused) -> str:
+    """The id that an act gave."""
+    if isinstance(done, Refused):
+        raise RuntimeError(f"the demo's {what} was refused: {done.reasons}")
+    return done
 
 
 def _slipped(instance: Instance) -> str | None:
