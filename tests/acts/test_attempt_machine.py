@@ -243,8 +243,11 @@ class Attempt(RuleBasedStateMachine):
     )
     def answer(self, data, question, revision, right, place):
         """To the newest exam, or late to one before it."""
-        one = data.draw(st.sampled_from(self.tries[-2:]))
-        self.tick()
+        self.give(data.draw(st.sampled_from(self.tries[-2:])), question, revision, right, place)
+
+    def give(self, one, question, revision, right, place, seconds=1):
+        """After so many seconds."""
+        self.tick(seconds)
         slot = next(number for number, asked in one.slots.items() if asked == question)
         text = (RIGHT if right else WRONG)[question]
         receipt = exams.answer(
@@ -259,21 +262,43 @@ class Attempt(RuleBasedStateMachine):
         if receipt.accepted:
             one.kept[slot, revision] = text
 
+    # What follows are ways that chance alone hardly finds.
+
     @precondition(lambda self: self.last.takes_from(self.last.place))
     @rule()
     def answer_all_right(self):
-        """The way to a pass, which chance alone hardly finds."""
-        self.tick()
-        if not self.last.is_open:
-            return
-        for slot, question in self.last.slots.items():
+        """The way to a pass."""
+        for question in self.last.slots.values():
             if question in RIGHT:
-                revision = 4 + len(self.last.kept)
-                assert exams.answer(
-                    self.cast.database, member=self.ana, public_id=self.last.public_id, slot=slot, revision=revision,
-                    text=RIGHT[question], language="en", now=self.now, place=self.last.place,
-                ).accepted  # fmt: skip
-                self.last.kept[slot, revision] = RIGHT[question]
+                self.give(self.last, question, self.fresh, True, self.last.place)
+
+    @precondition(lambda self: self.last.takes_from(self.last.place))
+    @rule(question=st.sampled_from(QUESTIONS), right=st.booleans(), place=PLACES)
+    def change_an_answer(self, question, right, place):
+        """Two revisions of one answer, the later one first, then handed in."""
+        fresh = self.fresh
+        for revision in (fresh + 1, fresh):
+            self.give(self.last, question, revision, right == (revision > fresh), self.last.place)
+        self.submit(place)
+
+    @precondition(lambda self: self.last.takes_from(self.last.place))
+    @rule(question=st.sampled_from(QUESTIONS), left=st.sampled_from([1, 0, -1]))
+    def answer_at_the_last_moment(self, question, left):
+        """A second before the deadline, at it, a second after."""
+        seconds = max(1, self.last.limit - self.last.ran - left)
+        self.give(self.last, question, self.fresh, True, self.last.place, seconds)
+
+    @precondition(lambda self: self.last.ended is not None)
+    @rule(question=st.sampled_from(QUESTIONS), right=st.booleans())
+    def go_on_after_the_end(self, question, right):
+        """Answer once more and hand in once more."""
+        self.give(self.last, question, self.fresh, right, self.last.place)
+        self.submit(self.last.place)
+
+    @property
+    def fresh(self):
+        """A revision that no answer has, nor any that is drawn."""
+        return 4 + max((revision for _, revision in self.last.kept), default=0)
 
     @rule(by=ANYBODY)
     def pause(self, by):
