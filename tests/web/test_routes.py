@@ -79,6 +79,14 @@ RIGHTS = {
     "measure.drawing": "author",
     "measure.finish": "author",
     "measure.drop": "author",
+    "writing.need": "author",
+    "writing.beginning": "author",
+    "writing.write": "author",
+    "writing.look": "author",
+    "writing.file": "author",
+    "reviewing.everything": "review",
+    "reviewing.read": "review",
+    "reviewing.download": "review",
     "checking.questions": "author",
     "checking.check": "author",
     "examine.exams": "sit",
@@ -314,8 +322,8 @@ def test_each_role_finds_its_places_on_every_page(stage):
         addresses[who] = re.findall(r'href="([^"]+)"', places)
     assert addresses == {
         "ana": ["/today", "/benches", "/exams/"],
-        "tom": ["/today", "/benches", "/exams/", "/people", "/invigilate"],
-        "mia": ["/today", "/benches", "/exams/", "/people", "/invigilate", "/cabinets", "/members"],
+        "tom": ["/today", "/benches", "/exams/", "/people", "/questions", "/invigilate"],
+        "mia": ["/today", "/benches", "/exams/", "/people", "/questions", "/invigilate", "/cabinets", "/members"],
         "lee": ["/today", "/benches", "/members"],
     }
 

@@ -6,13 +6,14 @@ from typing import Literal
 
 from trainer.access.members import Role
 
-Right = Literal["learn", "sit", "train", "author", "invigilate", "decide", "hear", "enrol", "administer"]
+Right = Literal["learn", "sit", "train", "author", "review", "invigilate", "decide", "hear", "enrol", "administer"]
 
 RIGHTS: dict[Right, frozenset[Role]] = {
     "learn": frozenset({"learner", "trainer", "manager", "administrator"}),
     "sit": frozenset({"learner", "trainer", "manager"}),
     "train": frozenset({"trainer", "manager"}),
     "author": frozenset({"trainer"}),
+    "review": frozenset({"trainer", "manager"}),
     "invigilate": frozenset({"trainer", "manager"}),
     "decide": frozenset({"manager"}),
     # An appeal needs somebody who had no hand in what it is about; a small site may have nobody but its administrator.

@@ -42,6 +42,8 @@ BLUEPRINTS = (
     "appeals",
     "keeping",
     "author",
+    "writing",
+    "reviewing",
     "survey",
     "placing",
     "measure",

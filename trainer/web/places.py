@@ -15,6 +15,7 @@ PLACES = (
     ("benches.everything", Later("Benches")),
     ("examine.exams", Later("Exams")),
     ("people.everyone", Later("People")),
+    ("reviewing.everything", Later("Questions")),
     ("invigilate.everyone", Later("Exam room")),
     ("manage.cabinets", Later("Cabinets")),
     ("members.everyone", Later("People and tablets")),
