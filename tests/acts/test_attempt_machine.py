@@ -310,6 +310,7 @@ class Attempt(RuleBasedStateMachine):
         assert (not isinstance(done, Refused)) == fine
         if fine:
             self.last.stood = 0
+            self.give(self.last, "eyes.choice", self.fresh, True, self.last.place)
 
     @rule(by=ANYBODY)
     def go_on(self, by):
