@@ -118,6 +118,26 @@ def test_the_same_seed_gives_the_same_and_the_words_follow_the_numbers():
     assert f"{100 * first.value:.1f} % ({100 * low:.1f} to {100 * high:.1f})" in said
 
 
+@pytest.mark.parametrize(
+    ("most", "expected"),
+    [
+        (1, "Of 1,000 people not up to it, {first} pass; of 1,000 who are up to it, {good} do."),
+        (
+            3,
+            "not up to it, {first} pass at the first try and {last} within 3 tries. Of 1,000 who are up to it, {good} ",
+        ),
+    ],
+)
+def test_what_a_manager_leans_on_is_told_of_a_thousand(most, expected):
+    scheme = unproven("basics", most=most)
+    found = simulate(scheme, bank(), learners=500, seed=2)
+    said = "\n".join(tell(found, scheme.title, "en", critical=False, demanded=False))
+    first, last = found.tries[0], found.tries[-1]
+    good = 1000 * (last.false_fail.of - last.false_fail.count) / last.false_fail.of
+    told = {"first": 1000 * first.false_pass.value, "last": 1000 * last.false_pass.value, "good": good}
+    assert expected.format(**{key: round(value) for key, value in told.items()}) in said
+
+
 def test_both_languages_name_the_same_parts():
     for key, text in SENTENCES.items():
         english, spanish = (sorted(name for _, name, _, _ in Formatter().parse(one) if name) for one in text)

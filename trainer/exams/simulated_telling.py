@@ -29,14 +29,14 @@ SENTENCES: Mapping[str, Text] = {
         "El esquema no exige demostrar nada en práctica antes del examen.",
     ),
     "lean": Text(
-        "Of 100 people not up to it, {first} pass at the first try and {last} within {tries} tries. "
-        "Of 100 who are up to it, {failed} have not passed by then.",
-        "De 100 personas que no están listas, {first} aprueban al primer intento y {last} en {tries} intentos. "
-        "De 100 que sí lo están, {failed} aún no han aprobado.",
+        "Of 1,000 people not up to it, {first} pass at the first try and {last} within {tries} tries. "
+        "Of 1,000 who are up to it, {good} have passed by then.",
+        "De 1,000 personas que no están listas, {first} aprueban al primer intento y {last} en {tries} intentos. "
+        "De 1,000 que sí lo están, {good} han aprobado para entonces.",
     ),
     "lean_once": Text(
-        "There is one try. Of 100 people not up to it, {first} pass; of 100 who are up to it, {failed} do not.",
-        "Hay un intento. De 100 personas que no están listas, {first} aprueban; de 100 que sí lo están, {failed} no.",
+        "There is one try. Of 1,000 people not up to it, {first} pass; of 1,000 who are up to it, {good} do.",
+        "Hay un intento. De 1,000 personas que no están listas, {first} aprueban; de 1,000 que sí lo están, {good}.",
     ),
     "tries": Text("After tries", "Tras intentos"),
     "false_pass": Text("not up to it, yet passed", "no están listas y aprobaron"),
@@ -100,8 +100,8 @@ def tell(
     if None not in (first.false_pass.value, last.false_fail.value):
         yield say(
             "lean" if len(found.tries) > 1 else "lean_once",
-            first=round(100 * (first.false_pass.value or 0)), last=round(100 * (last.false_pass.value or 0)),
-            tries=last.tries, failed=round(100 * (last.false_fail.value or 0)),
+            first=round(1000 * (first.false_pass.value or 0)), last=round(1000 * (last.false_pass.value or 0)),
+            tries=last.tries, good=round(1000 * (1 - (last.false_fail.value or 0))),
         )  # fmt: skip
     yield ""
     yield _row(say("tries"), say("false_pass"), say("false_fail"), say("among_passed"))
