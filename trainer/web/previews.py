@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass
-from math import isinf
 
 from trainer.documents import DocumentError
 from trainer.language.admission import Reader, slip_values
@@ -25,6 +24,7 @@ from trainer.web.words import gettext, ngettext
 INSTANCES = 3
 TRIES = 20  # draws until so many differ
 LABEL = "preview"
+FAR = 20.0  # tolerances: a slip that lies farther off than this is not worth a word
 
 
 @dataclass(frozen=True)
@@ -151,7 +151,9 @@ def _sentences(checked: Checked) -> list[str]:
     if found.proved:
         said.append(
             ngettext(
-                "%(count)s draw was worked out, the only one.", "All %(count)s draws were worked out.", found.draws
+                "%(count)s draw was worked out, the only one.",
+                "All %(count)s draws were worked out.",
+                found.draws,
             )
             % {"count": f"{found.draws:,}"}
         )
@@ -169,7 +171,7 @@ def _sentences(checked: Checked) -> list[str]:
             )
             % {"count": max(of_thousand, 1)}
         )
-    if found.closest and not isinf(found.tolerances) and found.tolerances < 1e6:
+    if found.closest and found.tolerances < FAR:
         said.append(
             gettext(
                 "The slip %(slip)s comes nearest to the right answer: %(many)s tolerances away at the least."
