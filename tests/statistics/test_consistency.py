@@ -9,6 +9,7 @@ from trainer.solver.numbers import BadInput
 from trainer.statistics.consistency import (
     Consistency,
     TrueShares,
+    effective_length,
     huynh,
     livingston_lewis,
     livingston_lewis_of,
@@ -58,6 +59,14 @@ def test_more_reliable_scores_give_surer_verdicts():
 def test_everybody_passes_and_beyond_chance_is_not_defined():
     assert Consistency(1.0, 1.0).kappa is None
     assert subkoviak([20], 20, 1, 0.9).passing == pytest.approx(1)
+
+
+def test_a_cut_between_two_answers_of_the_effective_length_is_the_higher():
+    length = effective_length(18.0, 20.0, 24, 0.8)
+    assert length == 23 and 18 < 23 * 19 / 24 < 19
+    size = 0.75 * 0.25 / (0.8 * 20 / 24**2) - 1
+    expected = livingston_lewis(TrueShares(0.75 * size, 0.25 * size), 23, 19, 19 / 24)
+    assert livingston_lewis_of(18.0, 20.0, 24, 19, 0.8).passing == pytest.approx(expected.passing, abs=1e-9)
 
 
 def test_a_whole_cut_stays_whole_on_the_effective_length():

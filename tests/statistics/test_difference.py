@@ -38,6 +38,7 @@ def test_the_size_of_a_difference():
     assert size(800, 800, 1000) == "A"
     assert size(80, 72, 100) == "A"  # beyond 1, but not surely off 0
     assert size(800, 720, 1000) == "B"
+    assert size(85, 70, 100) == "B"  # beyond 1.5, but not surely beyond 1
     assert size(800, 600, 1000) == "C"
     assert size(80, 40, LEAST_A_GROUP) == "C"
     assert size(80, 40, LEAST_A_GROUP - 1) is None
@@ -45,6 +46,7 @@ def test_the_size_of_a_difference():
 
 def test_groups_that_never_differ_within_a_level_cannot_be_compared():
     assert two_groups([[[10, 0], [12, 0]]]) is None
+    assert two_groups([[[10, 0], [8, 4]]]) is None and two_groups([[[8, 4], [10, 0]]]) is None
     assert two_groups([[[10, 3], [0, 0]], [[0, 0], [5, 5]]]) is None
 
 
