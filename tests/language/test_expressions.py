@@ -5,7 +5,7 @@ import timeit
 
 import numpy as np
 import pytest
-from hypothesis import given
+from hypothesis import example, given
 from hypothesis import strategies as st
 
 from trainer.language.names import Name, Scope, pair_of_units
@@ -149,6 +149,7 @@ numbers = st.recursive(
 
 
 @given(numbers, st.lists(st.tuples(*[st.floats(-50, 50)] * 2), min_size=1, max_size=6))
+@example("min(x, (7 / y))", [(0.0, 2.2250738585072014e-308)])
 def test_an_array_gives_what_each_number_gives_alone(text, rows):
     try:
         expression = SCOPE.compile(text)

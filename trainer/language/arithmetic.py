@@ -29,12 +29,16 @@ class Arithmetic:
     many: Call
 
 
+def _finite(number: float) -> float:
+    return number if math.isfinite(number) else NAN
+
+
 def _guarded(function: Call) -> Call:
     """The function, with NaN for what it refuses."""
 
     def call(*numbers: float) -> float:
         try:
-            return float(function(*numbers))
+            return _finite(float(function(*numbers)))
         except (ValueError, OverflowError, ZeroDivisionError):
             return NAN
 
@@ -57,8 +61,8 @@ def _pair(one: Call, many: Call) -> Arithmetic:
 
 
 def divide(a: float, b: float) -> float:
-    """a / b, NaN by zero."""
-    return a / b if b else NAN
+    """a / b, NaN by zero and where the quotient is beyond all numbers."""
+    return _finite(a / b) if b else NAN
 
 
 def _power(base: float, exponent: float) -> float:
