@@ -12,7 +12,7 @@ from tests.cast import PASSWORD
 from tests.web.certifying import way_on
 from tests.web.test_look import faults, served, signed_in  # noqa: F401 - a fixture by its name
 from trainer.acts.accounts import choose
-from trainer.records.tables import Practical
+from trainer.records.tables import Practical, PracticalSecond
 
 SIGNED = re.compile(r"/practicals/[0-9a-f]{8}-")
 KEPT = "() => Object.keys(localStorage).filter(one => one.startsWith('stringline'))"
@@ -41,6 +41,10 @@ class Room:
         self.stage, self.address, self.make_page, self.way = stage, address, make_page, way_on(stage)
         ana = stage.cast.public_id(stage.cast.ana)
         self.checklist = f"{address}/practicals/new?person={ana}&machine=conveyor"
+
+    def of_the_second(self):
+        """The address of the second observer's checklist."""
+        return self.checklist.replace("/new?", "/second?")
 
     def phone(self, who="tom"):
         page = self.make_page()
@@ -115,6 +119,28 @@ def test_filled_in_and_reloaded_without_a_connection_then_signed_once(room):
     page.wait_for_function(
         "() => !Object.keys(localStorage).some(one => one.startsWith('stringline practical '))"
     )
+
+
+def test_a_second_observer_fills_in_where_there_is_no_connection_and_signs_once(room):
+    room.way.practical(marks={**dict.fromkeys(STEPS, "met"), STEPS[0]: "not_met"})
+    page = room.phone("rosa")
+    page.goto(room.of_the_second())
+    is_put_aside(page)
+    page.context.set_offline(True)
+    are_marked(page, 0)  # nothing of what the first observer saw
+    mark(page, STEPS[:2])
+    page.reload()
+    expect(page.get_by_role("heading", level=1)).to_have_text(re.compile("Ana Ruiz"))
+    are_marked(page, 2)
+    mark(page, STEPS[2:])
+    page.context.set_offline(False)
+    expect(page.locator("[name=password]")).to_be_visible()
+    are_marked(page, len(STEPS))
+    sign(page)
+    page.wait_for_url(SIGNED)
+    with room.stage.cast.database.reading() as db:
+        seconds = [(row.observer_id, row.filled_offline) for row in db.scalars(select(PracticalSecond))]
+    assert seconds == [(room.stage.cast.rosa, True)]
 
 
 def test_sent_again_after_a_lost_answer_it_is_one_practical(room):
