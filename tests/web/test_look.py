@@ -68,7 +68,8 @@ def signed_in(stage, page, address, person):
 def faults(page):
     """What axe finds, and whether the page is wider than its window."""
     found = [(one["id"], one["nodes"][0]["html"]) for one in Axe().run(page).response["violations"]]
-    wider = page.evaluate("document.documentElement.scrollWidth - window.innerWidth")
+    # Not the window's own inner width: a phone's browser widens that to what does not fit.
+    wider = page.evaluate("document.documentElement.scrollWidth") - page.viewport_size["width"]
     return found + ([("wider than the window", wider)] if wider > 0 else [])
 
 

@@ -281,7 +281,7 @@ def test_no_state_of_the_page_has_a_fault_that_a_program_can_find(served, make_p
     image = page.locator("figure img")
     image.evaluate("image => image.decode()")
     assert image.evaluate("image => image.naturalWidth") > 0
-    assert page.evaluate("document.documentElement.scrollWidth <= window.innerWidth")
+    assert page.evaluate("document.documentElement.scrollWidth") <= page.viewport_size["width"]
 
 
 def test_the_search_is_stopped_by_its_button(served, page):

@@ -22,7 +22,7 @@ SHEETS = """
 TOO_WIDE = """
 () => [...document.querySelectorAll("main section")].flatMap(one => {
   const right = Math.max(...[...one.querySelectorAll("*")].map(part => part.getBoundingClientRect().right));
-  return right > window.innerWidth ? [[one.id, Math.round(right)]] : [];
+  return right > screen.width ? [[one.id, Math.round(right)]] : [];
 })
 """
 

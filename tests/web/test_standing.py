@@ -183,8 +183,8 @@ def test_decisions_are_compared_too_and_another_sites_are_not(way):
     way.exam(), way.practical()
     way.decide(granted=False, reason="One more lockout first.")
     page = words(way.by("mia").get("/impartiality"))
-    assert "Decisions by manager" in page and "Mia Okafor 0 of 1 0 of 0 too few to say" in page
-    assert "Tom Becker 1 of 1 0 of 0" in page
+    assert "Decisions by manager" in page and "Mia Okafor 0 of 1 Nobody else yet too few to say" in page
+    assert "Tom Becker 1 of 1 Nobody else yet" in page
     assert "Tom Becker" not in words(way.by("otto").get("/impartiality"))
 
 

@@ -217,7 +217,7 @@ def test_a_fold_s_drawings_come_when_it_is_opened_and_tables_scroll_inside_thems
     assert drawing.evaluate("image => image.naturalWidth") > 0
     box = page.locator("#profile .wide").first
     assert box.evaluate("one => one.scrollWidth > one.clientWidth")
-    assert page.evaluate("document.documentElement.scrollWidth <= window.innerWidth")
+    assert page.evaluate("document.documentElement.scrollWidth") <= page.viewport_size["width"]
     heights = page.eval_on_selector_all(
         "summary", "all => all.map(one => one.getBoundingClientRect().height)"
     )

@@ -140,7 +140,8 @@ def _rate_line(one: PassRate) -> RateLine:
     says = str(SAYS[one.verdict])
     if one.chance is not None:
         says = gettext("%(says)s (chance %(chance)s)") % {"says": says, "chance": _percent(one.chance)}
-    return RateLine(one.mine.name, _of(one.mine), _of(one.others), says, one.odd)
+    others = _of(one.others) if one.others.judged else gettext("Nobody else yet")
+    return RateLine(one.mine.name, _of(one.mine), others, says, one.odd)
 
 
 def _of(one: Judged) -> str:
