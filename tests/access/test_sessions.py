@@ -72,6 +72,7 @@ def test_each_right_is_held_as_the_table_says():
         "sit": ["learner", "trainer", "manager"],
         "train": ["trainer", "manager"],
         "author": ["trainer"],
+        "review": ["trainer", "manager"],
         "invigilate": ["trainer", "manager"],
         "decide": ["manager"],
         "hear": ["manager", "administrator"],
