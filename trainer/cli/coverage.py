@@ -8,6 +8,7 @@ from pathlib import Path
 
 import click
 
+from trainer.cli.refusals import clear_refusals
 from trainer.documents import DocumentError, Faults
 from trainer.exams.matrix import Gap, Orphan, Row, matrix
 from trainer.exams.reading import load_schemes
@@ -80,10 +81,11 @@ def coverage() -> None:
 
     A lesson of three or more skills is marked +; a slip that no question knows is named.
     """
-    bank, faults = load_bank(), Faults()
-    lessons = load_lessons(bank=bank)
-    slips = known_slips(content_folder(), bank, faults)
-    faults.raise_if_any()
+    with clear_refusals():
+        bank, faults = load_bank(), Faults()
+        lessons = load_lessons(bank=bank)
+        slips = known_slips(content_folder(), bank, faults)
+        faults.raise_if_any()
     click.echo(f"{'skill':34} lesson                              level 1  2  3   slips")
     for skill in bank.skills:
         click.echo(_covered(skill, bank, lessons, [one for one in slips if one.skill == skill]))
