@@ -323,7 +323,16 @@ def test_each_role_finds_its_places_on_every_page(stage):
     assert addresses == {
         "ana": ["/today", "/benches", "/exams/"],
         "tom": ["/today", "/benches", "/exams/", "/people", "/questions", "/invigilate"],
-        "mia": ["/today", "/benches", "/exams/", "/people", "/questions", "/invigilate", "/cabinets", "/members"],
+        "mia": [
+            "/today",
+            "/benches",
+            "/exams/",
+            "/people",
+            "/questions",
+            "/invigilate",
+            "/cabinets",
+            "/members",
+        ],
         "lee": ["/today", "/benches", "/members"],
     }
 

@@ -6,7 +6,9 @@ from typing import Literal
 
 from trainer.access.members import Role
 
-Right = Literal["learn", "sit", "train", "author", "review", "invigilate", "decide", "hear", "enrol", "administer"]
+Right = Literal[
+    "learn", "sit", "train", "author", "review", "invigilate", "decide", "hear", "enrol", "administer"
+]
 
 RIGHTS: dict[Right, frozenset[Role]] = {
     "learn": frozenset({"learner", "trainer", "manager", "administrator"}),

@@ -103,4 +103,3 @@ def _keep(this: Act, question: int, version: int, text: str, member: Member) -> 
             saved_at=this.now,
         )
     )  # fmt: skip
-
