@@ -8,7 +8,7 @@ from argon2 import PasswordHasher
 from sqlalchemy.event import listen, remove
 
 from trainer.records.database import Database
-from trainer.records.migrate import upgrade
+from trainer.records.migrate import revision_of, upgrade
 from trainer.records.tables import Cabinet, Machine, ObserverQualification, Person, Site
 
 _TOLD: dict[str, list[tuple[str, object]]] = {}
@@ -65,13 +65,19 @@ def make_person(database: Database, site: int, name: str, role: str = "learner",
 
 
 def make_tables(database: Database) -> None:
-    """Bring the tables into an empty database: by the migrations once a process, then by what these said."""
+    """Bring the tables into a database; into an empty one by the migrations once a process, then by what these said."""
     kind = database.engine.dialect.name
-    if kind in _TOLD:
+    if revision_of(database) is not None:
+        upgrade(database)
+    elif kind not in _TOLD:
+        _TOLD[kind] = _told_by_the_migrations(database)
+    else:
         with database.writing() as db:
             for statement, values in _TOLD[kind]:
                 db.connection().exec_driver_sql(statement, values or None)
-        return
+
+
+def _told_by_the_migrations(database: Database) -> list[tuple[str, object]]:
     told: list[tuple[str, object]] = []
 
     def note(connection, cursor, statement, values, context, many):
@@ -81,7 +87,7 @@ def make_tables(database: Database) -> None:
     listen(database.engine, "before_cursor_execute", note)
     upgrade(database)
     remove(database.engine, "before_cursor_execute", note)
-    _TOLD[kind] = told
+    return told
 
 
 def make_cast(url: str) -> Cast:
