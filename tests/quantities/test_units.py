@@ -159,3 +159,8 @@ def test_neither_loading_nor_daily_use_loads_pint():
     )
     done = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True)
     assert done.stdout == "4.978\u00a0m False\n"
+
+
+@pytest.mark.parametrize("written", ["U", "mol", "cd", "mol/s", "pixel", "lm"])
+def test_what_nothing_on_a_wash_is_measured_in_is_no_unit(written):
+    assert compound_unit(written) is None

@@ -53,6 +53,8 @@ def _compound(written: str) -> Unit | None:
         base = quantity.to_base_units()
     except Exception:  # pint raises many kinds for a text that is no unit
         return None
+    if not set(base.dimensionality) <= set(_BASES):
+        return None  # amounts of substance, candles, dots: nothing on a wash is measured so
     names = Names(written, written, written)
     return Unit(written, _dimension(base), float(base.magnitude), names, names)
 
