@@ -109,6 +109,9 @@ def test_a_save_over_somebody_else_s_save_is_refused_and_the_text_stays(stage, t
     assert late.status_code == 422
     assert "Somebody else has saved this question" in words(late)
     assert "florist" in late.text
+    assert hidden(late, "seen") == stale  # pressing once more overwrites nothing either
+    looked = tom.send(WRITE, go="look", seen=stale, **{"ask-en": "A look in between."})
+    assert hidden(looked, "seen") == stale
     assert kept(stage).newest.fingerprint == fingerprint(TEXT)
 
 

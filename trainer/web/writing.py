@@ -239,9 +239,14 @@ def file(name: str) -> AnyResponse | str | tuple[str, int]:
             return redirect(url_for("writing.file", name=name), 303)
     html = render_template(
         "writing/file.html", one=one, name=name, text=text, beside=_beside(one, text), refused=said_of(refused),
-        by_fields=_sketch_of(one.newest.text) is not None,
+        by_fields=_sketch_of(one.newest.text) is not None, seen=_seen(one),
     )  # fmt: skip
     return (html, 422) if refused else html
+
+
+def _seen(one: OwnOne) -> str:
+    """The fingerprint of the text that the person began from: a page that was sent must not take a later one for it."""
+    return request.form.get("seen", one.newest.fingerprint)
 
 
 def mine(name: str) -> OwnOne:
@@ -268,7 +273,7 @@ def _write_page(one: OwnOne, sketch: Sketch, text: str, refused: tuple[str, ...]
         spots=_spotted(sketch), refused=said_of(refused), skill=house().bank.skills.get(sketch.skill), units=UNITS,
         kinds=KINDS, site_lines=_site_lines(), values=VALUES,
         languages=sorted(LANGUAGE_NAMES.items(), key=lambda pair: pair[0] != language),
-        missing={one: frozenset(without_words(sketch, one)) for one in LANGUAGES},
+        missing={one: frozenset(without_words(sketch, one)) for one in LANGUAGES}, seen=_seen(one),
     )  # fmt: skip
 
 
