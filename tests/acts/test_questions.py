@@ -195,3 +195,13 @@ def test_a_head_that_is_another_s_is_a_fault(broken):
     old = "version: 1" if broken.startswith("version") else f"id: {NAME}"
     [fault] = check_text(TEXT.replace(old, broken), NAME, 1, bank(), SITE).faults
     assert fault.mend.startswith("Write `")
+
+
+def test_a_question_of_a_skill_that_can_hurt_needs_a_caution():
+    name, skill = "lockout.own_wait", "lockout.stored_charge"
+    text = TEXT.replace(NAME, name).replace(f"skill: {SKILL}", f"skill: {skill}")
+    [fault] = check_text(text, name, 1, bank(), SITE).faults
+    assert "can hurt somebody" in str(fault)
+    caution = "caution: {word: danger, en: Local codes come first., es: Los códigos locales van primero.}"
+    cautioned = f"{text}{caution}\n"
+    assert check_text(cautioned, name, 1, bank(), SITE).findings == ()

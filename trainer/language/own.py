@@ -48,7 +48,7 @@ def check_text(text: str, name: str, version: int, bank: Bank, site_values: Mapp
     except DocumentError as error:
         return Checked(None, error.faults, None)
     alone = replace(bank, by_id={question.id: question})
-    faults = [*_head(question, name, version), *strangers(alone)]
+    faults = [*_head(question, name, version), *strangers(alone), *_caution(question, bank)]
     return Checked(question, tuple(faults), audit(question, site_values))
 
 
@@ -60,6 +60,15 @@ def _head(question: Question, name: str, version: int) -> Iterable[Fault]:
         yield Fault(
             start, f"`{question.version}`", "The version is not this one.", f"Write `version: {version}`."
         )
+
+
+def _caution(question: Question, bank: Bank) -> Iterable[Fault]:
+    skill = bank.skills.get(question.skill)
+    if skill is not None and skill.hazard and question.caution is None:
+        yield Fault(
+            Place(question.file, 1, 1), f"`{question.skill}`", "A mistake in this skill can hurt somebody.",
+            "Give the question a caution that defers to local codes and licensed practice.",
+        )  # fmt: skip
 
 
 def with_own(bank: Bank, in_use: Iterable[Question]) -> Bank:
