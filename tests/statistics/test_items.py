@@ -60,11 +60,19 @@ def test_a_wrong_slip_that_the_best_choose_shows_at_once():
     assert [one.people for one in found.values()] == [4, 3, 3]
     assert sum(one.lower for one in found.values()) == pytest.approx(1)
     assert chosen([], []) == []
+    assert chosen(["a"], [float("nan")]) == []
+
+
+def test_who_answered_no_other_item_is_left_out_of_what_is_chosen():
+    with_one_more = chosen(["a", "b", "b"], [0.2, 0.9, float("nan")])
+    assert with_one_more == chosen(["a", "b"], [0.2, 0.9])
 
 
 def test_times_have_a_middle_and_two_quarters():
     assert quartiles([10, 20, 30, 40, 100]) == (20, 30, 40)
     assert quartiles([]) is None
+    assert quartiles([float("nan"), 30.0]) == (30, 30, 30)
+    assert quartiles([float("nan")]) is None
 
 
 @pytest.mark.parametrize("bad", [np.zeros(3), np.zeros((0, 2)), np.array([[0.5, 1]])])

@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass
-from math import comb
 from typing import Literal
+
+from trainer.statistics.chances import fisher, holm
 
 LEAST = 10  # judgements on each side before anything is said; common practice, no source
 LEVEL = 0.05  # the chance that a house of honest examiners raises an alarm, at most, on one look
@@ -39,32 +40,6 @@ class PassRate:
     def odd(self) -> bool:
         """Whether somebody should look into it."""
         return self.verdict in ("often", "seldom")
-
-
-def fisher(passed: int, judged: int, others_passed: int, others_judged: int) -> float:
-    """Fisher's exact two-sided p: the chance of every split of the passes that is no likelier than this one.
-
-    Exact in whole numbers, so that equally likely splits count as equal. Source: scipy.stats.fisher_exact.
-    """
-    passes, everyone = passed + others_passed, judged + others_judged
-    ways = [
-        comb(judged, mine) * comb(others_judged, passes - mine)
-        for mine in range(max(0, passes - others_judged), min(passes, judged) + 1)
-    ]
-    this = comb(judged, passed) * comb(others_judged, others_passed)
-    return sum(one for one in ways if one <= this) / comb(everyone, passes)
-
-
-def holm(chances: Mapping[str, float]) -> dict[str, float]:
-    """Each p adjusted for how many were looked at (Holm's step-down), at most 1.
-
-    It holds however the tests hang together, and these do: each examiner is among the others of the next.
-    """
-    adjusted, least = {}, 0.0
-    for done, (key, chance) in enumerate(sorted(chances.items(), key=lambda one: one[1])):
-        least = max(least, min(1.0, (len(chances) - done) * chance))
-        adjusted[key] = least
-    return adjusted
 
 
 def compare(everyone: Sequence[Judged], least: int = LEAST, level: float = LEVEL) -> tuple[PassRate, ...]:

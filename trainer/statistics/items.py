@@ -120,26 +120,29 @@ def _first(score: Floats) -> Floats:
 def chosen(names: Sequence[str], score: npt.ArrayLike) -> list[Chosen]:
     """What people chose, the commonest first, and how the weakest and the best of them share it out.
 
-    names: option or slip of each person; score: how each did on the other items. A wrong one that the best choose
-    more often than the weakest speaks against the key.
+    names: option or slip of each person; score: how each did on the other items, NaN where they answered none: such
+    people are left out. A wrong one that the best choose more often than the weakest speaks against the key.
     """
     done = np.asarray(score, dtype=float)
-    if len(done) != len(names):
+    if done.shape != (len(names),):
         raise BadInput("score", shape_of(done), f"one number for each of {len(names)} people")
-    if not len(done):
+    known = ~np.isnan(done)
+    told = np.array(names, dtype=object)[known]
+    if not told.size:
         return []
-    lower, upper = _ends(done)
+    lower, upper = _ends(done[known])
     found = []
-    for name in sorted(set(names)):
-        mine = np.array([one == name for one in names], dtype=float)
+    for name in sorted(set(told)):
+        mine = (told == name).astype(float)
         shares = (float(end @ mine / end.sum()) for end in (lower, upper))
         found.append(Chosen(name, int(mine.sum()), *shares))
     return sorted(found, key=lambda one: -one.people)
 
 
 def quartiles(seconds: npt.ArrayLike) -> tuple[float, float, float] | None:
-    """Lower quartile, median and upper quartile of times [s]; None of nobody."""
+    """Lower quartile, median and upper quartile of times [s], NaN where one is not known; None of nobody."""
     times = np.asarray(seconds, dtype=float)
+    times = times[~np.isnan(times)]
     if not times.size:
         return None
     low, middle, high = np.percentile(times, (25, 50, 75))
