@@ -1,7 +1,6 @@
 """Odd pass rates, against another package's exact test, printed examples, closed testing, and simulation."""
 
 import numpy as np
-from hypothesis import strategies as st
 
 from trainer.certificates.pass_rates import LEAST, LEVEL, Judged, compare
 
