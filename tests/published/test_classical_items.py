@@ -12,6 +12,7 @@ from tests.statistics.lsat import LSAT_6, LSAT_7
 from trainer.statistics.items import item_statistics
 from trainer.statistics.reliability import (
     alpha,
+    alpha_interval,
     kr20,
     kr21,
     livingston,
@@ -47,6 +48,13 @@ def test_c4_alpha(given, expected):
 
 
 @pytest.mark.parametrize(
+    ("given", "low", "high"), [(TEACHING, 0.309, 0.911), (LSAT_6, 0.223, 0.362), (LSAT_7, 0.398, 0.505)]
+)
+def test_c4_feldts_interval_of_alpha(given, low, high):
+    assert alpha_interval(given) == pytest.approx((low, high), abs=1e-3)
+
+
+@pytest.mark.parametrize(
     ("given", "shares", "rests"),
     [
         (LSAT_6, [0.924, 0.709, 0.553, 0.763, 0.870], [0.11283, 0.15318, 0.17278, 0.14443, 0.12160]),
@@ -67,7 +75,7 @@ def test_c7_standard_errors():
 
 def test_c8_indices_for_a_cut():
     scores = TEACHING.sum(axis=1)
-    assert livingston(kr20(TEACHING), scores.mean(), scores.var(), 7) == pytest.approx(0.704444, abs=1e-6)
+    assert livingston(kr20(TEACHING), scores.mean(), scores.var(), 7, 10) == pytest.approx(0.704444, abs=1e-6)
     shares = scores / 10
     assert phi(10, shares.mean(), shares.var(), 0.7) == pytest.approx(0.692593, abs=1e-6)
 

@@ -7,6 +7,7 @@ from hypothesis.extra.numpy import arrays
 from trainer.solver.numbers import BadInput
 from trainer.statistics.reliability import (
     alpha,
+    alpha_interval,
     kr20,
     kr21,
     livingston,
@@ -36,9 +37,18 @@ def test_two_copies_of_each_item_are_more_reliable(table):
     assert two >= one - 1e-9
 
 
+@given(tables)
+def test_the_interval_of_alpha_holds_it_and_more_people_make_it_narrower(table):
+    assume(np.ptp(table.sum(axis=1)) > 0)
+    low, high = alpha_interval(table)
+    more_low, more_high = alpha_interval(np.vstack([table, table]))
+    assert low <= alpha(table) <= high <= 1
+    assert more_high - more_low < high - low or alpha(table) == pytest.approx(1)
+
+
 def test_a_cut_at_the_mean_is_the_worst_place():
-    assert livingston(0.7, 6, 4, 6) == pytest.approx(0.7)
-    assert livingston(0.7, 6, 4, 9) > 0.7
+    assert livingston(0.7, 6, 4, 6, 10) == pytest.approx(0.7)
+    assert livingston(0.7, 6, 4, 9, 10) > 0.7
     assert phi(10, 0.6, 0.04, 0.9) > phi(10, 0.6, 0.04, 0.6)
 
 
@@ -59,8 +69,14 @@ def test_errors_are_largest_in_the_middle_and_nothing_at_the_ends():
         lambda: kr21(1, 0.5, 1),
         lambda: standard_error(1, 1.2),
         lambda: standard_error_at(11, 10),
-        lambda: livingston(0.5, 6, 0, 6),
+        lambda: livingston(0.5, 6, 0, 6, 10),
+        lambda: livingston(0.5, 6, 4, 11, 10),
+        lambda: livingston(0.5, 6, 4, -1, 10),
+        lambda: livingston(0.5, 6, -1, 9, 10),
         lambda: phi(10, 0.5, 0, 0.5),
+        lambda: phi(10, 0.5, 0.04, 1.1),
+        lambda: phi(10, 0.5, -0.01, 0.9),
+        lambda: alpha_interval(np.ones((4, 3))),
     ],
 )
 def test_what_is_not_defined_is_refused(call):
