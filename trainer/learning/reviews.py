@@ -21,10 +21,13 @@ SCHEDULER = Scheduler(
 def after_review(card: str | None, *, right: bool, helped: bool, at: datetime) -> tuple[str, datetime]:
     """The schedule's state and the next due moment after one answer.
 
-    Wrong is Again, right with help is Hard, right alone is Good. The first card is numbered 0: its number is not
-    used, and the library would otherwise take it from the clock.
+    The first card is numbered 0: its number is not used, and the library would otherwise take it from the clock.
     """
     before = Card(card_id=0, due=at) if card is None else Card.from_json(card)
-    rating = Rating.Again if not right else Rating.Hard if helped else Rating.Good
-    moved, _ = SCHEDULER.review_card(before, rating, review_datetime=at)
+    moved, _ = SCHEDULER.review_card(before, rating(right=right, helped=helped), review_datetime=at)
     return moved.to_json(), moved.due
+
+
+def rating(*, right: bool, helped: bool) -> Rating:
+    """Wrong is Again, right with help is Hard, right alone is Good."""
+    return Rating.Again if not right else Rating.Hard if helped else Rating.Good
