@@ -57,6 +57,11 @@ def _slot_key(
     instance = instance_of(paper, slot, find, secret)
     if instance is None:
         return {"kind": "changed"}
+    return key_of(instance, given)
+
+
+def key_of(instance: Instance, given: GivenAnswer | None) -> Key:
+    """The key of one instance, and how what was typed was read."""
     asked = {one: plain_text(Teller(instance, one).html(instance.question.ask)) for one in LANGUAGES}
     return {"kind": instance.question.kind, "asked": asked, **_task_key(instance, given)}
 
