@@ -863,8 +863,8 @@ def _are_known(answer: Any, known: list[str]) -> bool:
 
 
 def _result(form: Row, marks: Mapping[int, str]) -> Row:
-    """The result by the rules that the form keeps: cut, areas, and what nothing makes up for."""
-    rules, slots = form["rules"], form["slots"]
+    """The result by the rules that the form keeps: cut, areas, critical areas. What was asked on trial counts nowhere."""
+    rules, slots = form["rules"], [slot for slot in form["slots"] if not slot.get("pilot")]
     right = {slot["number"] for slot in slots if marks.get(slot["number"]) == "right"}
     critical = {area["id"] for area in rules["areas"] if area["critical"]}
     missed = [slot for slot in slots if slot["area"] in critical and slot["number"] not in right]

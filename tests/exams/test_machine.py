@@ -8,12 +8,14 @@ from hypothesis import strategies as st
 from hypothesis.stateful import Bundle, RuleBasedStateMachine, invariant, precondition, rule
 
 from tests.exams.sittings import START, SmallPool, make_scheme, make_sitting
-from trainer.exams.forms import assemble_form
+from trainer.exams.forms import Form, assemble_form
 from trainer.exams.scoring import rules_of, score
 from trainer.exams.sitting import Arrival, is_over, judge_answer
 
 SCHEME = make_scheme()
-FORM = assemble_form(SCHEME, SmallPool(SCHEME), bytes(32), "me")
+SCORED = assemble_form(SCHEME, SmallPool(SCHEME), bytes(32), "me").slots
+TRIAL = replace(SCORED[0], number=6, question="eyes.own_trial", pilot=True)
+FORM = Form((*SCORED, TRIAL))
 SLOTS = [slot.number for slot in FORM.slots]
 
 
@@ -121,7 +123,9 @@ class Exam(RuleBasedStateMachine):
         assert self.model == model
         assert self.room.sitting.ended_at == min(at, START + timedelta(minutes=10))
         newest = {slot: model[(slot, max(r for s, r in model if s == slot))] for slot, _ in model}
-        assert self.room.result.right == sum(text == "right" for text in newest.values())
+        counted = {slot: text for slot, text in newest.items() if slot != TRIAL.number}
+        assert self.room.result.right == sum(text == "right" for text in counted.values())
+        assert self.room.result.items == 5
 
 
 Exam.TestCase.settings = settings(max_examples=60, stateful_step_count=40, deadline=None)

@@ -87,6 +87,8 @@ def test_a_small_scheme_reads():
     [
         ("cut: 2", "cut: 4", "small.yaml:7:6", "A form has 3 questions."),
         ("minutes: 10", "minutes: 0", "small.yaml:6:10", "out of range"),
+        ("cut: 2", "cut: 2\ntrial_places: 1", "small.yaml:8:15", "At most a quarter of a form's 3 items"),
+        ("cut: 2", "cut: 2\ntrial_places: -1", "small.yaml:8:15", "out of range"),
         ("minutes: 10", "minutes: ten", "small.yaml:6:10", "A whole number"),
         ("id: small", "id: Small Exam", "small.yaml:1:5", "not a name"),
         ("[eyes.see]", "[see]", "small.yaml:13:60", "not a name"),
@@ -193,3 +195,13 @@ def test_two_files_with_one_id_are_refused(tmp_path):
         (tmp_path / f"{name}.yaml").write_text(SMALL, "utf-8")
     with pytest.raises(DocumentError, match=r"b\.yaml:1:1: .*already a scheme small"):
         load_schemes(tmp_path)
+
+
+@pytest.mark.parametrize(("items", "places"), [(4, 1), (7, 1), (8, 2)])
+def test_a_quarter_of_a_form_may_be_on_trial(items, places):
+    longer = SMALL.replace("items: 3", f"items: {items}")
+    read = read_scheme(longer.replace("cut: 2", f"cut: 2\ntrial_places: {places}"), "small.yaml")
+    assert (read.trial_places, read.items) == (places, items)
+    assert read_scheme(longer, "small.yaml").trial_places == 0
+    with pytest.raises(DocumentError, match=f"Write {places} or less"):
+        read_scheme(longer.replace("cut: 2", f"cut: 2\ntrial_places: {places + 1}"), "small.yaml")

@@ -42,11 +42,12 @@ from trainer.exams.sitting import (
     may_start,
     place_reasons,
 )
+from trainer.exams.trial import with_trials
 from trainer.language.loading import Bank
 from trainer.records.database import Database, Session
 from trainer.records.log import moment_text
 from trainer.records.queries import exams as queries
-from trainer.records.queries import learning, measuring, people, questions
+from trainer.records.queries import learning, measuring, people, questions, trials
 from trainer.records.queries import sitting as sittings
 from trainer.records.tables import Exam, ExamAnswer, ExamRequest
 from trainer.sites.said import Said
@@ -95,10 +96,12 @@ def start(
     tools: ExamTools,
     now: datetime,
     place: str | None = None,
+    trial: bool = True,
 ) -> Started:
     """Start an exam: set its paper, fix its deadline with the extra time that was granted, bind it to a place.
 
     place: digest of the browser; an invigilator must have confirmed the person there where the scheme asks for one
+    trial: whether questions on trial may be among the others; not where the person was not told so before
     """
     scheme = tools.schemes.get(scheme_id)
     if scheme is None:
@@ -137,6 +140,9 @@ def start(
             return Started(None, ("exam.no_bench_task",), said=paper.why)
         if not isinstance(paper, Paper):
             return Started(None, ("exam.too_few_questions",))
+        asked = trial and scheme.trial_places
+        waiting = trials.on_trial(this.db, member.site_id, member.public_id) if asked else []
+        paper = with_trials(paper, scheme, waiting, tools.secret, setting)
         extra = sittings.allowance_in_force(this.db, member.id)
         allowance = extra.factor if extra else None
         row = Exam(
@@ -148,7 +154,7 @@ def start(
             form=rfc8785.dumps(paper_document(paper)).decode("utf-8"),
             system=member.system,
             started_at=now,
-            deadline=deadline_with(now, scheme.minutes, allowance),
+            deadline=deadline_with(now, paper.minutes, allowance),
             place=place,
             allowance=allowance,
         )

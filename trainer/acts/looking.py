@@ -73,8 +73,11 @@ def marks_now(database: Database, public_id: str, tools: ExamTools) -> Marks:
 def _numbers(
     paper: Paper, tools: ExamTools, wanted: set[str] | None = None
 ) -> Iterator[tuple[int, Instance]]:
-    """What was asked under each number of a paper whose answer is a number; nothing that was changed since."""
-    for slot in paper.form.slots:
+    """What was asked under each number of a paper whose answer is a number; nothing that was changed since.
+
+    Nothing on trial either: its key is not proven yet.
+    """
+    for slot in paper.form.scored:
         if _asks_a_number(slot, tools) and (wanted is None or slot.question in wanted):
             instance = instance_of(paper, slot, tools.bank.find, tools.secret)
             if instance is not None:

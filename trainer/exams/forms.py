@@ -56,6 +56,7 @@ class Slot:
 
     fixed: where the slot is a bench, the options of its task, `level` among them; then question is `bench.` and its
     id, version the bench's, fingerprint the task's digest
+    pilot: asked on trial, and counted nowhere
     """
 
     number: int
@@ -66,6 +67,7 @@ class Slot:
     fingerprint: str
     label: str
     fixed: Mapping[str, str] | None = None
+    pilot: bool = False
 
     @property
     def bench(self) -> str | None:
@@ -78,6 +80,11 @@ class Form:
     """One candidate's slots, numbered from 1."""
 
     slots: tuple[Slot, ...]
+
+    @property
+    def scored(self) -> tuple[Slot, ...]:
+        """The slots that count: all but those on trial."""
+        return tuple(slot for slot in self.slots if not slot.pilot)
 
 
 @dataclass(frozen=True)

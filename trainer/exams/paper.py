@@ -151,10 +151,11 @@ def score_paper(
 ) -> Result:
     """The result from what was answered; an empty answer was not reached, a changed question is never guessed at.
 
+    A slot on trial is not looked at: whatever became of its question, the result stands.
     tasks: gives the task of a bench's slot, or None where it is no longer the one of then
     """
     marks: dict[int, Mark] = {}
-    for slot in paper.form.slots:
+    for slot in paper.form.scored:
         given = answers.get(slot.number)
         if slot.bench is None:
             mark = _mark(instance_of(paper, slot, find, secret), given)
@@ -195,8 +196,13 @@ def paper_document(paper: Paper) -> dict[str, Any]:
 
 
 def _slot_document(paper: Paper, slot: Slot) -> dict[str, Any]:
-    """A slot with what it hangs on: a bench's fixed options, a question's values of the site."""
+    """A slot with what it hangs on: a bench's fixed options, a question's values of the site.
+
+    Only a slot on trial says so: a form without one reads as it did before there were any.
+    """
     facts = asdict(slot)
+    if not slot.pilot:
+        del facts["pilot"]
     if slot.bench is None:
         del facts["fixed"]
         facts["site"] = dict(paper.site[slot.number])

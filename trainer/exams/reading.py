@@ -54,7 +54,9 @@ class _Reader:
         self.faults = faults
 
     def scheme(self, root: Node) -> Scheme | None:
-        parts = fields(root, _REQUIRED, ["items", "practical", "analysis", "invigilated"], self.faults)
+        parts = fields(
+            root, _REQUIRED, ["items", "practical", "analysis", "invigilated", "trial_places"], self.faults
+        )
         if any(name not in parts for name in _REQUIRED):
             return None
         analysis = read_analysis(parts["analysis"], self.faults) if "analysis" in parts else None
@@ -74,6 +76,7 @@ class _Reader:
             practical=self._practical(parts["practical"]) if "practical" in parts else None,
             invigilated=self._optional(parts, "invigilated", flag, False),
             analysis=analysis,
+            trial_places=self._from(0, parts["trial_places"], 50) if "trial_places" in parts else 0,
         )
         self._whole_scheme(scheme, parts)
         return scheme
@@ -83,6 +86,12 @@ class _Reader:
         if scheme.cut > scheme.items > 0:
             self.faults.add(
                 parts["cut"], f"A form has {scheme.items} questions.", "The cut cannot be more than that."
+            )
+        if 4 * scheme.trial_places > scheme.items > 0:
+            self.faults.add(
+                parts["trial_places"],
+                f"At most a quarter of a form's {scheme.items} items may be on trial beside them.",
+                f"Write {scheme.items // 4} or less.",
             )
         if scheme.opens_cabinet and (scheme.practical is None or not scheme.practical.machine_bound):
             self.faults.add(

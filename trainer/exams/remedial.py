@@ -38,7 +38,7 @@ def owed_after(scheme: Scheme, history: Sequence[Sitting]) -> Owed | None:
         return None
     result = read_result(json.loads(newest.result))
     missed = {area.id for area in result.areas if area.right < area.items}
-    slots = read_paper(json.loads(newest.form)).form.slots
+    slots = read_paper(json.loads(newest.form)).form.scored
     skills = dict.fromkeys(slot.skill for slot in slots if slot.area in missed)
     known = set(scheme.skills)
     assert newest.ended_at is not None

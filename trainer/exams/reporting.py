@@ -54,7 +54,7 @@ def report(papers: Sequence[Paper]) -> FormReport:
 
 def curve_of_paper(paper: Paper, scale: Scale) -> tuple[float, ...]:
     """The expected score of a form at each of the drawn places."""
-    return tuple(sum(map(sum, chances_of(paper.form.slots, scale, theta).values())) for theta in PLACES)
+    return tuple(sum(map(sum, chances_of(paper.form.scored, scale, theta).values())) for theta in PLACES)
 
 
 def curve_of_target(target: Target) -> tuple[float, ...]:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 from fractions import Fraction
@@ -108,6 +109,7 @@ class Scheme:
     mastery: which skills must be proven in practice before the exam starts
     exam_months, certificate_months: calendar months that each counts for
     invigilated: whether an invigilator must confirm who sits it before it starts
+    trial_places: at most so many questions on trial stand on a form beside its items; they count nowhere
     analysis: the tasks of the job that the blueprint rests on; None where nobody has made one
     """
 
@@ -126,6 +128,7 @@ class Scheme:
     practical: Checklist | None = None
     analysis: Analysis | None = None
     invigilated: bool = False
+    trial_places: int = 0
 
     @property
     def items(self) -> int:
@@ -146,6 +149,10 @@ class Scheme:
         """The skills that must be proven in practice before the exam starts."""
         areas = {"none": (), "all": self.areas, "critical": tuple(a for a in self.areas if a.critical)}
         return tuple(skill for area in areas[self.mastery] for skill in area.skills)
+
+    def minutes_with(self, trial: int) -> int:
+        """The time for a form with so many questions on trial: each has an item's share more, up to a whole minute."""
+        return self.minutes + math.ceil(Fraction(trial * self.minutes, self.items))
 
 
 def quotas(weights: Sequence[int | Fraction], items: int) -> tuple[int, ...]:

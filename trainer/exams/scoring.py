@@ -52,6 +52,7 @@ class Result:
 
     critical_missed: skills of critical areas without a right answer, each once
     not_reached, unreadable, changed: numbers of slots; all three count as not right
+    Slots on trial stand in none of it.
     reasons: why it is not passed
     """
 
@@ -73,13 +74,17 @@ def rules_of(scheme: Scheme) -> Rules:
 
 
 def score(rules: Rules, form: Form, marks: Mapping[int, Mark]) -> Result:
-    """The result; a slot without a mark was not reached, and only a right answer counts as right."""
+    """The result; a slot without a mark was not reached, and only a right answer counts as right.
+
+    A mark on a slot on trial changes nothing.
+    """
     stray = set(marks) - {slot.number for slot in form.slots}
     if stray:
         raise ValueError(f"there are marks for slots {sorted(stray)}, which the form does not have")
-    right = [slot for slot in form.slots if marks.get(slot.number) == "right"]
-    missed = [slot for slot in form.slots if slot.area in rules.critical and slot not in right]
-    changed = _numbers(form, marks, "changed")
+    slots = form.scored
+    right = [slot for slot in slots if marks.get(slot.number) == "right"]
+    missed = [slot for slot in slots if slot.area in rules.critical and slot not in right]
+    changed = _numbers(slots, marks, "changed")
     stands = {
         "exam.question_changed": bool(changed),
         "exam.under_cut": len(right) < rules.cut,
@@ -88,24 +93,24 @@ def score(rules: Rules, form: Form, marks: Mapping[int, Mark]) -> Result:
     reasons = tuple(key for key, holds in stands.items() if holds)
     return Result(
         cut=rules.cut,
-        items=len(form.slots),
+        items=len(slots),
         right=len(right),
-        areas=tuple(_area(area, form, marks) for area in rules.areas),
+        areas=tuple(_area(area, slots, marks) for area in rules.areas),
         critical_missed=tuple(dict.fromkeys(slot.skill for slot in missed)),
-        not_reached=tuple(slot.number for slot in form.slots if slot.number not in marks),
-        unreadable=_numbers(form, marks, "unreadable"),
+        not_reached=tuple(slot.number for slot in slots if slot.number not in marks),
+        unreadable=_numbers(slots, marks, "unreadable"),
         changed=changed,
         passed=None if changed else not reasons,
         reasons=reasons,
     )
 
 
-def _numbers(form: Form, marks: Mapping[int, Mark], mark: Mark) -> tuple[int, ...]:
-    return tuple(slot.number for slot in form.slots if marks.get(slot.number) == mark)
+def _numbers(slots: Sequence[Slot], marks: Mapping[int, Mark], mark: Mark) -> tuple[int, ...]:
+    return tuple(slot.number for slot in slots if marks.get(slot.number) == mark)
 
 
-def _area(area: AreaRule, form: Form, marks: Mapping[int, Mark]) -> AreaResult:
-    slots: Sequence[Slot] = [slot for slot in form.slots if slot.area == area.id]
+def _area(area: AreaRule, scored: Sequence[Slot], marks: Mapping[int, Mark]) -> AreaResult:
+    slots = [slot for slot in scored if slot.area == area.id]
     return AreaResult(
         id=area.id,
         critical=area.critical,

@@ -41,5 +41,5 @@ def keys_of(paper: Paper, find: Find, secret: bytes) -> list[str]:
 
 
 def names_of(paper: Paper) -> frozenset[str]:
-    """The questions of a paper."""
-    return frozenset(slot.question for slot in paper.form.slots)
+    """The questions of a paper that count."""
+    return frozenset(slot.question for slot in paper.form.scored)

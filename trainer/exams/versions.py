@@ -14,10 +14,12 @@ from trainer.exams.scheme import Scheme
 def scheme_text(scheme: Scheme) -> str:
     """The scheme as canonical JSON: keys in order, no blanks, nothing of the file's comments or layout.
 
-    What a scheme leaves out is left out here too, so that a field added to the program changes no frozen text.
+    What a scheme leaves out is left out here too, so that a field added to the program changes no frozen text. Nor do
+    places for questions on trial stand in it: nobody is judged by them, and they take no time from what counts.
     Only texts, whole numbers, flags and lists stand in it, for which this is also RFC 8785.
     """
-    return json.dumps(_plain(asdict(scheme)), ensure_ascii=False, sort_keys=True, separators=(",", ":"))
+    facts = {name: value for name, value in asdict(scheme).items() if name != "trial_places"}
+    return json.dumps(_plain(facts), ensure_ascii=False, sort_keys=True, separators=(",", ":"))
 
 
 def fingerprint(scheme: Scheme) -> str:

@@ -22,10 +22,14 @@ class Step:
 
 @dataclass(frozen=True)
 class Life:
-    """A question's versions, oldest first: where each stands, and everybody who wrote on it (public ids)."""
+    """A question's versions, oldest first: where each stands, and everybody who wrote on it (public ids).
+
+    hands: everybody who wrote on any version or took a step with it
+    """
 
     states: Mapping[int, State]
     authors: Mapping[int, frozenset[str]]
+    hands: frozenset[str]
 
     @property
     def newest(self) -> int:
@@ -47,8 +51,11 @@ def life(authors: Mapping[int, Iterable[str]], steps: Iterable[Step]) -> Life:
 
     authors: who saved each version; a step on a version that nobody saved raises ValueError
     """
-    states: dict[int, State] = dict.fromkeys(sorted(authors), "draft")
+    wrote = {version: frozenset(who) for version, who in authors.items()}
+    states: dict[int, State] = dict.fromkeys(sorted(wrote), "draft")
+    hands = {one for who in wrote.values() for one in who}
     for step in steps:
+        hands.add(step.by)
         if step.version not in states:
             raise ValueError(f"there is no version {step.version}")
         after: dict[Kind, State] = {
@@ -64,7 +71,7 @@ def life(authors: Mapping[int, Iterable[str]], steps: Iterable[Step]) -> Life:
                 if version != step.version and state == new:
                     states[version] = "replaced"
         states[step.version] = new
-    return Life(states, {version: frozenset(who) for version, who in authors.items()})
+    return Life(states, wrote, frozenset(hands))
 
 
 def reasons_against(

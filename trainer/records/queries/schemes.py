@@ -104,7 +104,10 @@ def ratings(db: Session, panel_id: int) -> list[Rating]:
 def recent_forms(
     db: Session, site_id: int, scheme: str, most: int, but: int | None = None
 ) -> list[frozenset[str]]:
-    """The questions of a site's newest forms of a scheme, newest first, without one person's own. One statement."""
+    """The questions that count on a site's newest forms of a scheme, newest first. One statement.
+
+    but: without the forms of one person
+    """
     wanted = (
         select(Exam.form)
         .join(Person, Person.id == Exam.person_id)
@@ -113,7 +116,10 @@ def recent_forms(
     if but is not None:
         wanted = wanted.where(Exam.person_id != but)
     forms = db.scalars(wanted.order_by(Exam.started_at.desc(), Exam.id.desc()).limit(most))
-    return [frozenset(slot["question"] for slot in json.loads(form).get("slots", ())) for form in forms]
+    return [
+        frozenset(slot["question"] for slot in json.loads(form).get("slots", ()) if not slot.get("pilot"))
+        for form in forms
+    ]
 
 
 def is_used(db: Session, site_id: int, scheme: str, version: int) -> bool:
