@@ -42,6 +42,7 @@ RANGES = {
         "resistance": "10 kohm|0.05 kohm|10000 kohm", "capacitance": "1000 uF|1 uF|100000 uF",
         "from_voltage": "340 V|60 V|1000 V", "to_voltage": "15 V|1 V|60 V",
     },
+    "voltage_limits": {"supply": "24 V|10 V|250 V"},
     "energy_sources": {},
     "lock_points": {},
     "output_modes": {},

@@ -135,6 +135,15 @@ def test_a_discharge_reaches_its_limit_where_the_handbook_says():
     assert (reached[0][0] - start_x) / (one_constant - start_x) == pytest.approx(math.log(340 / 15), rel=0.05)
 
 
+@pytest.mark.parametrize("supply", [10.0, 24.0, 250.0])
+def test_the_limits_of_low_voltage_and_the_supply_share_one_scale(supply):
+    # EN/IEC 60204-1, 6.4.1, as quoted in public: wet 6 V AC or 15 V DC, dry 25 V AC or 60 V DC.
+    found = marks("voltage_limits", {"supply": supply})
+    scale = wide(found["supply"]) / supply
+    bars = {name: wide(found[name]) / scale for name in ("wet_ac", "wet_dc", "dry_ac", "dry_dc")}
+    assert bars == {"wet_ac": near(6), "wet_dc": near(15), "dry_ac": near(25), "dry_dc": near(60)}
+
+
 def test_the_length_and_the_blocked_stretch_are_as_long_as_the_car():
     found = marks("blocked_length", numbers("blocked_length"))
     assert wide(found["blocked"]) == near(wide(found["length"])) == near(wide(found["car"]))

@@ -96,6 +96,7 @@ _ALL = (
         electric.discharge_curve, electric.discharge_curve_words, 240, {"time": d.TIME},
         resistance=d.RESISTANCE, capacitance=d.CAPACITANCE, from_voltage=d.VOLTAGE, to_voltage=d.VOLTAGE,
     ),
+    _figure(electric.voltage_limits, electric.voltage_limits_words, 210, _NONE, supply=d.VOLTAGE),
     _figure(lockout.energy_sources, lockout.energy_sources_words, 300, _NONE),
     _figure(lockout.lock_points, lockout.lock_points_words, 250, _NONE),
     _figure(tables.output_modes, tables.output_modes_words, 210, _NONE),

@@ -1,4 +1,4 @@
-"""Drawings of the sensing loop and its cable: blocks, a short, a voltage drop, a discharge."""
+"""Drawings of the sensing loop and its cable: blocks, a short, a voltage drop, a discharge, limits of voltage."""
 
 from __future__ import annotations
 
@@ -9,7 +9,7 @@ from trainer.figures.given import Description, Given
 from trainer.figures.ink import HEAVY, LINE, THIN
 from trainer.figures.paper import WIDTH, Paper
 from trainer.quantities.dimensions import VOLTAGE
-from trainer.solver.electrical import discharge_time
+from trainer.solver.electrical import PELV_LIMITS, discharge_time
 
 _BLOCKS = (
     ("DC supply", "fuente de CD"),
@@ -145,5 +145,52 @@ def discharge_curve_words(n: Given) -> Description:
             f"{n.said('from_voltage')}. "
             "El voltaje baja rápido al principio y luego cada vez más despacio; hay una marca donde "
             f"llega a {limit}.",
+        ),
+    )
+
+
+_LIMITS = (
+    ("wet", "ac", "wet, AC", "mojado, CA"),
+    ("wet", "dc", "wet, DC", "mojado, CD"),
+    ("dry", "ac", "dry, AC", "seco, CA"),
+    ("dry", "dc", "dry, DC", "seco, CD"),
+)
+
+
+def voltage_limits(paper: Paper, n: Given) -> None:
+    """The four limits of protective extra-low voltage as bars, and how far a supply reaches beside them."""
+    left, right, top = 146.0, 340.0, 150.0
+    supply = n["supply"]
+    highest = max(supply, *(max(limit.ac, limit.dc) for limit in PELV_LIMITS.values()))
+    scale = (right - left) / highest
+    for i, (place, kind, *words) in enumerate(_LIMITS):
+        limit, y = float(getattr(PELV_LIMITS[place], kind)), top - 34.0 * i
+        paper.write(n.say(*words), (8, y), "left")
+        paper.write(n.write(limit, VOLTAGE), (left - 8, y), "right", face="numbers", bold=True)
+        paper.box(
+            left,
+            y - 9,
+            left + limit * scale,
+            y + 9,
+            hatch="///" if place == "wet" else "",
+            mark=f"{place}_{kind}",
+        )
+    paper.line([(left, top - 116), (left, top + 16)], "pencil", LINE)
+    end = left + supply * scale
+    paper.line([(end, top - 116), (end, top + 16)], "beam", HEAVY, dash=True)
+    paper.line([(left, top + 26), (end, top + 26)], "beam", HEAVY, mark="supply")
+    paper.write(f"{n.say('supply', 'fuente')} {n.said('supply')}", (left, top + 40), "left", bold=True)
+
+
+def voltage_limits_words(n: Given) -> Description:
+    """The same in words."""
+    wet, dry = PELV_LIMITS["wet"], PELV_LIMITS["dry"]
+    return Description(
+        n.say("Limits of low voltage, wet and dry", "Límites de bajo voltaje, mojado y seco"),
+        n.say(
+            f"Four bars. In a wet place the limit is {wet.ac:g} V AC or {wet.dc:g} V DC; in a dry one, with little "
+            f"contact, {dry.ac:g} V AC or {dry.dc:g} V DC. Beside them the supply, {n.said('supply')}.",
+            f"Cuatro barras. En lugar mojado el límite es {wet.ac:g} V CA o {wet.dc:g} V CD; en seco, con poco "
+            f"contacto, {dry.ac:g} V CA o {dry.dc:g} V CD. Al lado la fuente, {n.said('supply')}.",
         ),
     )
