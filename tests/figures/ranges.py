@@ -45,6 +45,7 @@ RANGES = {
     "voltage_limits": {"supply": "24 V|10 V|250 V"},
     "energy_sources": {},
     "lock_points": {},
+    "lockout_steps": {},
     "output_modes": {},
     "ip_digits": {},
     "drip_loop": {},

@@ -1,8 +1,9 @@
-"""Drawings for lockout: the kinds of energy at a machine, and what takes a lock and what does not."""
+"""Drawings for lockout: the kinds of energy at a machine, what takes a lock and what not, and the order of steps."""
 
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
+from itertools import pairwise
 
 import numpy as np
 
@@ -164,5 +165,49 @@ def lock_points_words(n: Given) -> Description:
             "paro, un selector y un "
             "interruptor de llave solo controlan: no son puntos de bloqueo (29 CFR 1910.147(b), "
             "edición 2015 leída).",
+        ),
+    )
+
+
+# 29 CFR 1910.147(d)(1) to (6), "in the following sequence", and (c)(9). 2015 edition read.
+_IN_A_ROW = (
+    ("know each energy", "conocer cada energía"),
+    ("stop the machine", "parar la máquina"),
+    ("isolate each energy", "aislar cada energía"),
+    ("lock and tag", "candado y etiqueta"),
+    ("release the rest", "liberar lo que queda"),
+    ("verify zero", "verificar cero"),
+    ("work", "trabajar"),
+)
+_LOCK = 3
+
+
+def lockout_steps(paper: Paper, n: Given) -> None:
+    """The steps of a lockout in a row, and beside them the one that only has to come before the lock."""
+    middles = [308 - i * 46.0 for i in range(len(_IN_A_ROW))]
+    for above, below in pairwise(middles):
+        paper.arrow((108, above - 14), (108, below + 15), "ink", LINE)
+    for i, (words, y) in enumerate(zip(_IN_A_ROW, middles, strict=True)):
+        paper.box(8, y - 14, 208, y + 14, width=HEAVY if i == _LOCK else LINE)
+        paper.write(str(i + 1), (24, y), face="numbers", bold=True)
+        paper.write(n.say(*words), (40, y), "left")
+    top, low, lock = middles[0] + 14, middles[_LOCK - 1] - 14, middles[_LOCK]
+    paper.box(240, low, 352, top, width=LINE)
+    below = paper.lines(n.say("tell everyone affected", "avisar a los afectados"), (252, top - 34), 92)
+    paper.lines(
+        n.say("any time before the lock", "cuando sea, antes del candado"), (252, below - 8), 92, ink="pencil"
+    )
+    paper.line([(296, low), (296, lock)], "ink", LINE)
+    paper.arrow((296, lock), (209, lock), "ink", LINE)
+
+
+def lockout_steps_words(n: Given) -> Description:
+    """The same in words."""
+    listed = ", ".join(n.say(*words) for words in _IN_A_ROW)
+    return Description(
+        n.say("The steps of a lockout", "Los pasos de un bloqueo"),
+        n.say(
+            f"Seven steps in a row: {listed}. Beside them: tell everyone affected, at any time before lock and tag.",
+            f"Siete pasos en fila: {listed}. Al lado: avisar a los afectados, cuando sea, antes de candado y etiqueta.",
         ),
     )
