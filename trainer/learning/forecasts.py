@@ -49,7 +49,7 @@ def forecasts(answers: Iterable[tuple[datetime, bool, bool]]) -> Iterator[Foreca
         memory, last = moved, at
 
 
-@lru_cache(maxsize=2**17)
+@lru_cache(maxsize=2**16)
 def _step(memory: Memory | None, days: int, given: Rating) -> tuple[float, Memory]:
     """The forecast so many days after the answer before, and what is remembered after this one."""
     now = _DAY_0 + timedelta(days=days)
