@@ -44,6 +44,7 @@ STAYS: dict[str, tuple[str, ...]] = {
     "exam_answer": ("answer",),
     "exam_key_sheet": ("sheet",),
     "exam_look": ("detail",),
+    "own_question_photo": ("jpeg",),
     "own_question_text": ("text",),
     "practical": ("steps", "device_times"),
     "practical_second": ("steps", "device_times"),

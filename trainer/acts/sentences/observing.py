@@ -143,8 +143,8 @@ REFUSALS: dict[str, Sentence] = {
         "There is a picture already, and it stays.", "Ya hay una foto, y esa se queda."
     ),
     "picture.unreadable": Sentence(
-        "This is no JPEG or PNG picture of 12 MB at most. Take it again with the phone's camera, or leave it.",
-        "Esto no es una foto JPEG o PNG de 12 MB a lo más. Tómala otra vez con la cámara del teléfono, o déjala.",
+        "This is no JPEG, PNG or WebP picture of 12 MB at most. Take it again with the phone's camera, or leave it.",
+        "Esto no es una foto JPEG, PNG o WebP de 12 MB a lo más. Tómala otra vez con la cámara del teléfono, o déjala.",
     ),
     "picture.too_late": Sentence(
         "The practical was more than 7 days ago: a picture can no longer be put beside it.",

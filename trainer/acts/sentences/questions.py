@@ -46,4 +46,24 @@ SENTENCES: dict[str, Sentence] = {
         "La revisión encontró algo. Primero hay que arreglarlo.",
     ),
     "question.say_why": Sentence("Say why, in a few words.", "Di por qué, en pocas palabras."),
+    "photo.nothing": Sentence(
+        "There is nothing in that file. Choose the photo again, or take it anew.",
+        "Ese archivo está vacío. Elige la foto otra vez, o tómala de nuevo.",
+    ),
+    "photo.too_large": Sentence(
+        "That photo is larger than 12 MB. Take it with the phone's camera at its usual size.",
+        "Esa foto pasa de 12 MB. Tómala con la cámara del teléfono en su tamaño normal.",
+    ),
+    "photo.other_kind": Sentence(
+        "That is no JPEG, PNG or WebP picture. Take the photo with the phone's camera, or save it as JPEG first.",
+        "Eso no es una imagen JPEG, PNG ni WebP. Toma la foto con la cámara del teléfono, o guárdala antes como JPEG.",
+    ),
+    "photo.too_many_pixels": Sentence(
+        "That picture has too many pixels: 60 million at most as JPEG, 25 million as PNG or WebP. Make it smaller first.",
+        "Esa imagen tiene demasiados píxeles: a lo más 60 millones en JPEG, 25 millones en PNG o WebP. Hazla más pequeña antes.",
+    ),
+    "photo.broken": Sentence(
+        "That photo breaks off or is damaged. Choose it again, or take it anew.",
+        "Esa foto está cortada o dañada. Elígela otra vez, o tómala de nuevo.",
+    ),
 }

@@ -18,7 +18,14 @@ from trainer.language.loading import Bank, load_question
 from trainer.language.own import with_own
 from trainer.language.questions import Question
 from trainer.records.database import Database
-from trainer.records.tables import Drill, OwnQuestion, OwnQuestionStep, OwnQuestionText, Person
+from trainer.records.tables import (
+    Drill,
+    OwnQuestion,
+    OwnQuestionPhoto,
+    OwnQuestionStep,
+    OwnQuestionText,
+    Person,
+)
 
 
 @dataclass(frozen=True)
@@ -120,6 +127,17 @@ def _read(db: Session, *chosen: Any) -> list[OwnOne]:
 def name_is_taken(db: Session, name: str) -> bool:
     """Whether any site has a question of this name. One statement."""
     return db.scalar(select(OwnQuestion.id).where(OwnQuestion.name == name)) is not None
+
+
+def photos_at(db: Session, site_id: int) -> frozenset[str]:
+    """The SHA-256 of every photo of a site. One statement."""
+    return frozenset(db.scalars(select(OwnQuestionPhoto.sha256).where(OwnQuestionPhoto.site_id == site_id)))
+
+
+def photo_text(db: Session, site_id: int, sha256: str) -> str | None:
+    """A photo of a site, in base64. One statement."""
+    p = OwnQuestionPhoto
+    return db.scalar(select(p.jpeg).where(p.site_id == site_id, p.sha256 == sha256))
 
 
 def bank_at(db: Session, bank: Bank, site_id: int, *, pilots: bool) -> Bank:

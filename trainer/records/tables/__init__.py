@@ -26,7 +26,7 @@ from trainer.records.tables.practicals import (
     PracticalSecond,
     PracticalShown,
 )
-from trainer.records.tables.questions import OwnQuestion, OwnQuestionStep, OwnQuestionText
+from trainer.records.tables.questions import OwnQuestion, OwnQuestionPhoto, OwnQuestionStep, OwnQuestionText
 from trainer.records.tables.schemes import CutJudge, CutPanel, CutRating, FrozenScheme
 from trainer.records.tables.sitting import ExamAllowance, ExamLook, ExamPause, ExamRequest
 from trainer.records.tables.standing import (
@@ -72,6 +72,7 @@ __all__ = [
     "ObserverQualification",
     "OwnQuestion",
     "OwnQuestionStep",
+    "OwnQuestionPhoto",
     "OwnQuestionText",
     "Person",
     "Practical",

@@ -1,10 +1,10 @@
-"""A site's own questions: every text that was saved, and every step of each version's life."""
+"""A site's own questions: every text that was saved, every step of each version's life, and the photos they show."""
 
 from __future__ import annotations
 
 from datetime import datetime
 
-from sqlalchemy import ForeignKey, Index, String, Text
+from sqlalchemy import ForeignKey, Index, String, Text, UniqueConstraint
 from sqlalchemy.orm import Mapped, mapped_column
 
 from trainer.records.tables.base import Base
@@ -48,3 +48,16 @@ class OwnQuestionStep(Base):
     note: Mapped[str] = mapped_column(Text)
     person_id: Mapped[int] = mapped_column(ForeignKey("person.id"))
     at: Mapped[datetime]
+
+
+class OwnQuestionPhoto(Base):
+    """One photo of a site, a JPEG in base64; files name it by the SHA-256 of its bytes. person_id: who brought it."""
+
+    __tablename__ = "own_question_photo"
+    __table_args__ = (UniqueConstraint("site_id", "sha256"),)
+    id: Mapped[int] = mapped_column(primary_key=True)
+    site_id: Mapped[int] = mapped_column(ForeignKey("site.id"))
+    sha256: Mapped[str] = mapped_column(String(64))
+    jpeg: Mapped[str] = mapped_column(Text)
+    person_id: Mapped[int] = mapped_column(ForeignKey("person.id"))
+    kept_at: Mapped[datetime]
