@@ -25,7 +25,9 @@ from hypothesis.stateful import (
 from tests.acts.test_certifying_paths import prepared
 from tests.acts.test_exams import entries, make_tools, sitting_of, who
 from tests.cast import MONDAY, PASSWORD, make_cast
-from tests.six_kinds import RIGHT, WRONG
+from tests.on_trial import SENDER, bank_with_kept, put_on_trial
+from tests.six_kinds import RIGHT as SCORED
+from tests.six_kinds import WRONG as SCORED_WRONG
 from trainer.access.refusal import Refused
 from trainer.acts import exams, invigilating
 from trainer.acts.exam_replay import replay
@@ -39,7 +41,9 @@ TEN_MINUTES, AN_HOUR, FOUR_HOURS = 600, 3600, 4 * 3600
 PLACES = st.sampled_from(["a" * 64, "a" * 64, "b" * 64])
 WATCHERS = ("tom", "mia")
 ANYBODY = st.sampled_from(["tom", "tom", "mia", "ana", "lee", "otto"])
-QUESTIONS = ("eyes.choice", "eyes.parts", "lockout.order")
+QUESTIONS = ("eyes.choice", "eyes.parts", "lockout.order", SENDER)
+# What is on trial counts nowhere; a person answers it as anything else.
+RIGHT, WRONG = {**SCORED, SENDER: "emitter"}, {**SCORED_WRONG, SENDER: "cable"}
 CRITICAL = {"lockout.order", "lockout.table"}
 
 
@@ -100,7 +104,7 @@ class Try:
     def right(self):
         """The questions that were answered right, by the highest revision of each."""
         newest = {slot: text for (slot, _), text in sorted(self.kept.items())}
-        return {self.slots[slot] for slot, text in newest.items() if RIGHT[self.slots[slot]] == text}
+        return {self.slots[slot] for slot, text in newest.items() if SCORED.get(self.slots[slot]) == text}
 
     def passed(self):
         return self.ended is not None and len(self.right()) >= 4 and self.right() >= CRITICAL
@@ -140,16 +144,20 @@ class Attempt(RuleBasedStateMachine):
         self.cast.database.dispose()
         shutil.rmtree(self.folder, ignore_errors=True)
 
-    @initialize(watched=st.booleans())
-    def open_the_room(self, watched):
+    @initialize(watched=st.booleans(), trial=st.booleans())
+    def open_the_room(self, watched, trial):
         """Chance alone seldom walks the way into an exam."""
         self.watched = watched
-        self.tools = make_tools(invigilated=watched, tries=Tries(10_000, 1, 0))
+        facts = {"invigilated": watched, "tries": Tries(10_000, 1, 0), "trial_places": int(trial)}
+        self.tools = make_tools(bank_with_kept(self.cast.database), **facts)
+        if trial:
+            put_on_trial(self.cast, SENDER)
         if watched:
             self.ask("a" * 64)
             self.admit("tom", self.asked[-1])
         self.start("a" * 64)
         assert len(self.tries) == 1
+        assert (SENDER in self.last.slots.values()) == trial
 
     def by(self, name):
         return who(self.cast, getattr(self.cast, name))
@@ -230,9 +238,11 @@ class Attempt(RuleBasedStateMachine):
             if self.watched:
                 request.used = True
             paper = exams.paper_of(sitting_of(self.cast, started.public_id))
-            self.tries.append(
-                Try(started.public_id, place, {one.number: one.question for one in paper.form.slots})
-            )
+            slots = {one.number: one.question for one in paper.form.slots}
+            # Two minutes for one more than six in ten; and nobody has it twice.
+            extra = 120 if SENDER in slots.values() else 0
+            assert not extra or not self.tries
+            self.tries.append(Try(started.public_id, place, slots, TEN_MINUTES + extra))
 
     @rule(
         data=st.data(),
@@ -248,7 +258,9 @@ class Attempt(RuleBasedStateMachine):
     def give(self, one, question, revision, right, place, seconds=1):
         """After so many seconds."""
         self.tick(seconds)
-        slot = next(number for number, asked in one.slots.items() if asked == question)
+        slot = next((number for number, asked in one.slots.items() if asked == question), None)
+        if slot is None:
+            return  # what is on trial stands on no form twice
         text = (RIGHT if right else WRONG)[question]
         receipt = exams.answer(
             self.cast.database, member=self.ana, public_id=one.public_id, slot=slot, revision=revision, text=text,
@@ -270,7 +282,7 @@ class Attempt(RuleBasedStateMachine):
         """The way to a pass."""
         for question in self.last.slots.values():
             if question in RIGHT:
-                self.give(self.last, question, self.fresh, True, self.last.place)
+                self.give(self.last, question, self.fresh, question != SENDER, self.last.place)
 
     @precondition(lambda self: self.last.takes_from(self.last.place))
     @rule(question=st.sampled_from(QUESTIONS), right=st.booleans(), place=PLACES)

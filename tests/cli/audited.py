@@ -7,7 +7,7 @@ from sqlalchemy import delete
 
 from tests.acts.certified import CABINET, Way, new_id
 from tests.cast import MONDAY
-from tests.six_kinds import RIGHT, WRONG, six_kinds
+from tests.six_kinds import RIGHT, WRONG
 from tests.web.exam_house import make_exam_house
 from trainer.acts import appeals, exams, standing
 from trainer.acts.heads import sign_head
@@ -26,14 +26,15 @@ KEY = bytes(32)  # the signing key of the exam house
 class AuditedWash:
     """Acts on one house, a minute each."""
 
-    def __init__(self, url: str) -> None:
-        self.made = make_exam_house(url, id=CABINET.id, version=CABINET.version)
+    def __init__(self, url: str, **scheme) -> None:
+        self.made = make_exam_house(url, id=CABINET.id, version=CABINET.version, **scheme)
         self.cast, self.house, self.now = self.made.cast, self.made.house, MONDAY
         with self.cast.database.writing() as db:
             db.execute(delete(ObserverQualification))
+        house = self.house
         self.tools = exams.ExamTools(
-            six_kinds(), self.house.schemes, self.house.key_for("instances"), self.house.site_values, self.house.sheet
-        )  # fmt: skip
+            house.bank, house.schemes, house.key_for("instances"), house.site_values, house.sheet
+        )
 
     def tick(self):
         self.now += timedelta(minutes=1)

@@ -9,7 +9,8 @@ from pathlib import Path
 import waitress
 
 from tests.cast import MONDAY, make_cast
-from tests.six_kinds import SITE, six_kinds, six_scheme
+from tests.on_trial import bank_with_kept
+from tests.six_kinds import SITE, six_scheme
 from trainer.config import Config
 from trainer.language.lessons import Lessons
 from trainer.records.queries import people
@@ -79,7 +80,7 @@ def make_exam_house(url, bank=None, **scheme) -> ExamHouse:
     house = KnownSite(
         config=config,
         database=cast.database,
-        bank=bank or six_kinds(),
+        bank=bank or bank_with_kept(cast.database),
         lessons=Lessons({}),
         schemes={"six": six_scheme(**scheme)},
         clock=clock,
