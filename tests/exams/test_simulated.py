@@ -8,9 +8,10 @@ import numpy as np
 import pytest
 
 from trainer.exams.comparing import Scale, passing
+from trainer.exams.curves import spread_of_score
 from trainer.exams.reading import load_schemes
 from trainer.exams.scheme import Tries
-from trainer.exams.simulated import Assumptions, draw_forms, simulate, tries_in_time
+from trainer.exams.simulated import Assumptions, draw_forms, simulate, tries_in_time, two_forms
 from trainer.exams.simulated_telling import SENTENCES, document, tell
 from trainer.language.loading import content_folder, load_bank
 
@@ -142,3 +143,21 @@ def test_both_languages_name_the_same_parts():
     for key, text in SENTENCES.items():
         english, spanish = (sorted(name for _, name, _, _ in Formatter().parse(one) if name) for one in text)
         assert english == spanish, key
+
+
+def test_two_forms_of_equal_people_agree_as_chance_has_it():
+    """Without any spread of people both verdicts are independent, and the score varies as its form's own items do."""
+    scheme, scale = unproven("basics"), Scale(bank().find, {})
+    found = two_forms(scheme, bank(), learners=20_000, seed=3, assumed=STILL)
+    forms = draw_forms(scheme, bank(), scale, STILL.forms)
+    exact = np.mean(
+        [spread_of_score([scale.of(s.question, s.fixed) for s in form.slots], 0.0) for form in forms]
+    )
+    assert found.error_at_cut == pytest.approx(exact, rel=0.03)
+    assert found.verdicts.agreement == pytest.approx(found.verdicts.by_chance, abs=0.015)
+    assert abs(found.reliability) < 0.05
+
+
+def test_two_forms_of_people_who_differ_agree_more():
+    found = two_forms(shipped("basics"), bank(), learners=4000, seed=3)
+    assert 0.4 < found.reliability < 1 and found.verdicts.kappa > 0.2

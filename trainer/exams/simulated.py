@@ -20,6 +20,7 @@ from trainer.exams.forms import Form, assemble_form, bench_asked
 from trainer.exams.scheme import Area, Scheme
 from trainer.language.loading import Bank
 from trainer.learning.simulated import AskedBy, Curve, Rules, practise
+from trainer.statistics.consistency import Consistency
 from trainer.statistics.families import response
 from trainer.statistics.simulating import (
     AfterTries,
@@ -99,6 +100,46 @@ def simulate(
     )  # fmt: skip
 
 
+@dataclass(frozen=True)
+class TwoForms:
+    """What the model says of scores while too few people have sat: the same learners on two forms at once.
+
+    reliability: correlation of both scores; verdicts: how alike both judge; error_at_cut: how far the score of somebody
+    who stands at the border varies from form to form [answers]
+    """
+
+    learners: int
+    reliability: float
+    verdicts: Consistency
+    error_at_cut: float
+
+
+def two_forms(
+    scheme: Scheme, bank: Bank, *, learners: int, seed: int, assumed: Assumptions | None = None
+) -> TwoForms | None:
+    """Try a scheme's forms against each other; None where the two scores do not vary. ValueError as `simulate`.
+
+    Learners practise first what the scheme demands, and only those who prove it sit.
+    """
+    assumed = assumed or Assumptions()
+    rng = np.random.default_rng(seed)
+    model = _Model(scheme, bank, assumed, rng)
+    places = assumed.mean + assumed.spread * rng.standard_normal((learners, 1))
+    places = places + assumed.skill_spread * rng.standard_normal((learners, len(model.skills)))
+    admitted, _ = model.prove(places)
+    first, second = model.sit_two(places[admitted])
+    border = model.sit_two(np.zeros((learners, len(model.skills))))
+    if first.score.size < 2 or not (np.ptp(first.score) and np.ptp(second.score)):
+        return None
+    passing = (first.through.mean() + second.through.mean()) / 2
+    return TwoForms(
+        int(admitted.sum()),
+        float(np.corrcoef(first.score, second.score)[0, 1]),
+        Consistency(float((first.through == second.through).mean()), float(passing)),
+        float(np.sqrt((border[0].score - border[1].score).var() / 2)),
+    )
+
+
 def tries_in_time(scheme: Scheme) -> int:
     """How many tries fit into the days that the scheme counts, with its waiting in between."""
     tries = scheme.tries
@@ -115,6 +156,12 @@ def draw_forms(scheme: Scheme, bank: Bank, scale: Scale, count: int) -> list[For
         nearest_form(assemble, f"simulated|{number}", target, scale, Neighbours())[0]
         for number in range(count)
     ]
+
+
+@dataclass(frozen=True, eq=False)
+class _Sat:
+    score: npt.NDArray[np.int_]
+    through: npt.NDArray[np.bool_]
 
 
 class _Model:
@@ -143,6 +190,15 @@ class _Model:
             proven &= found.proven
             answers += found.answers
         return proven, answers
+
+    def sit_two(self, places: Places) -> tuple[_Sat, _Sat]:
+        """Everybody on two forms, without anything in between."""
+        first = self._another(np.full(len(places), -1))
+        sat = []
+        for which in (first, self._another(first)):
+            right = sit(places, self._forms, which, self._rng)
+            sat.append(_Sat(right.sum(axis=1), passed(right, self._forms, which)))
+        return sat[0], sat[1]
 
     def try_until_passed(self, places: Places) -> Sat:
         """Every try of everybody, with waiting and practice in between."""
