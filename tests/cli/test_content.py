@@ -1,5 +1,7 @@
 """`stringline check` and `stringline draw`."""
 
+from hashlib import sha256
+
 import pytest
 from click.testing import CliRunner
 
@@ -33,6 +35,22 @@ def test_a_fault_is_told_with_its_place(run, question):
     result = run(check, question)
     assert result.exit_code == 1
     assert "made.yaml:10:20:" in result.output
+
+
+def test_a_photo_that_does_not_lie_beside_the_file_is_told_with_its_place(run, question):
+    data = b"a picture"
+    name = sha256(data).hexdigest()
+    photo = question.with_name(f"{name}.jpg")
+    said = f"photo: {{sha256: {name}, en: The arch., es: El arco.}}\n"
+    question.write_text(make_text() + said, encoding="utf-8")
+    gone = run(check, question)
+    assert gone.exit_code == 1
+    assert f"made.yaml:24:17: I read `{name}`. There is no such photo." in gone.output
+    photo.write_bytes(b"another picture")
+    assert run(check, question).exit_code == 1
+    photo.write_bytes(data)
+    assert run(check, question).exit_code == 0
+    assert f"Photo {name[:12]}: El arco." in run(draw_instance, question, "--language", "es").output
 
 
 def test_a_finding_is_a_violation(run, question):

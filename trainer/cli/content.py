@@ -5,6 +5,7 @@ from __future__ import annotations
 import sys
 from collections.abc import Iterable, Sequence
 from datetime import UTC, date, datetime
+from hashlib import sha256
 from math import isinf
 from pathlib import Path
 
@@ -18,7 +19,7 @@ from trainer.language.auditing import SAMPLES, Audit, audit
 from trainer.language.draws import Instance, NoInstance, draw
 from trainer.language.lesson_checks import check_lesson
 from trainer.language.lessons import Lesson, Lessons, load_readable_lessons
-from trainer.language.loading import content_folder, load_question, load_readable
+from trainer.language.loading import content_folder, load_question, load_readable, missing_photos
 from trainer.language.prose import plain_text
 from trainer.language.questions import NumberTask, Question
 from trainer.language.reading_level import level
@@ -96,12 +97,22 @@ def _load(path: Path, today: date) -> tuple[list[Question], Lessons, list[str], 
 
 def _read(path: Path, faults: Faults) -> Question | None:
     try:
-        return load_question(path.read_text(encoding="utf-8"), path.name)
+        question = load_question(path.read_text(encoding="utf-8"), path.name)
+        faults.extend(missing_photos(question, _photos_beside(path, question)))
+        return question
     except DocumentError as error:
         faults.extend(error.faults)
     except (OSError, UnicodeDecodeError):
         faults.add(Place(path.name, 1, 1), "The file cannot be read as UTF-8 text.", "Save it as UTF-8.")
     return None
+
+
+def _photos_beside(path: Path, question: Question) -> list[str]:
+    """The photo that a question names, where it lies beside the file and is that very one."""
+    if question.photo is None:
+        return []
+    photo = path.with_name(f"{question.photo.sha256}.jpg")
+    return [sha256(photo.read_bytes()).hexdigest()] if photo.is_file() else []
 
 
 def _report(question: Question, found: Audit) -> int:
@@ -209,6 +220,8 @@ def _told(instance: Instance, language: Language) -> Iterable[str]:
     if shown.figure:
         numbers = ", ".join(f"{name} {value:.6g}" for name, value in shown.figure.numbers.items())
         yield f"Figure {shown.figure.name} with {numbers} (SI)"
+    if shown.photo:
+        yield f"Photo {shown.photo.sha256[:12]}: {shown.photo.shows}"
     yield f"= {plain_text(answer_html(instance, language))}"
     yield from (f"  {at}. {plain_text(step)}" for at, step in enumerate(worked(instance, language), 1))
     yield from _slips(instance, language)

@@ -13,7 +13,15 @@ from trainer.language.expressions import SHOWN, Expression, shown_key
 from trainer.language.functions import UNIT_WORDS, Special, fits, say
 from trainer.language.names import LANGUAGES, Name, Scope, Units, own_units, pair_of_units
 from trainer.language.prose import Prose, ProseReader, mark
-from trainer.language.questions import SIGNAL_WORDS, Caution, FigureUse, Item, SignalWord, Words
+from trainer.language.questions import (
+    SIGNAL_WORDS,
+    Caution,
+    FigureUse,
+    Item,
+    PhotoUse,
+    SignalWord,
+    Words,
+)
 from trainer.language.source import Source
 from trainer.language.syntax import BadExpression
 from trainer.language.worked_numbers import Drawn, Numbers, Worked
@@ -26,6 +34,7 @@ from trainer.quantities.units import UNITS, Unit
 NAME = re.compile(r"[a-z][a-z0-9_]{0,39}")
 MOST_LISTED = 24
 MOST_WORKED = 40
+SHA256 = re.compile(r"[0-9a-f]{64}")
 IDENTIFIER = re.compile(r"[a-z][a-z0-9_]*\.[a-z][a-z0-9_]*")
 NO_WORDS: Words = {language: Prose(()) for language in LANGUAGES}
 
@@ -257,6 +266,26 @@ class Entries:
         elif "caption" in parts:
             caption = self.words(parts["caption"], inline=True)
         return FigureUse(name, inputs, caption)
+
+    def photo(self, node: Node | None) -> PhotoUse | None:
+        """`{sha256, en, es}`; a language without words is left to the audit, so that the photo can be looked at."""
+        if node is None:
+            return None
+        parts = fields(node, ["sha256"], LANGUAGES, self.faults)
+        if "sha256" not in parts:
+            return None
+        sha256 = parts["sha256"].written
+        if not SHA256.fullmatch(sha256):
+            mend = "Put the photo in on the question's page; it writes this."
+            self.faults.add(parts["sha256"], "A photo is named by 64 digits of 0 to 9 and a to f.", mend)
+        if all(language in parts for language in LANGUAGES):
+            shows = self.words(node, inline=True, others=("sha256",))
+        else:
+            shows = {
+                language: self.prose(parts[language], inline=True) if language in parts else Prose(())
+                for language in LANGUAGES
+            }
+        return PhotoUse(sha256, shows, parts["sha256"].place)
 
     def _figure_inputs(self, node: Node | None, at: Node, figure: Any) -> dict[str, Expression]:
         parts = fields(node, figure.inputs, figure.optional, self.faults) if node is not None else {}

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Mapping
+from collections.abc import Callable, Collection, Iterable, Mapping
 from dataclasses import dataclass, field
 from functools import cached_property
 from importlib.resources import files
@@ -105,6 +105,7 @@ def load_readable(folder: Path, faults: Faults) -> Bank:
     bank = Bank(by_id, topics, glossary)
     if topics and glossary:
         faults.extend(strangers(bank))
+    faults.extend(fault for one in by_id.values() for fault in missing_photos(one, ()))
     return bank
 
 
@@ -142,6 +143,13 @@ def strangers(bank: Bank) -> Iterable[Fault]:
         for term in sorted(_terms(words_of(question)) - set(bank.glossary)):
             mend = f"Add it to {GLOSSARY_FILE}, or take the link out."
             yield Fault(start, f"`term:{term}`", "The glossary has no such term.", mend)
+
+
+def missing_photos(question: Question, there: Collection[str]) -> Iterable[Fault]:
+    """The photo that a question names and that is not among those which are there, by their SHA-256."""
+    if question.photo is not None and question.photo.sha256 not in there:
+        mend = "Put it in on the page of a site's own question, or lay it beside the file under this name and `.jpg`."
+        yield Fault(question.photo.place, f"`{question.photo.sha256}`", "There is no such photo.", mend)
 
 
 def _terms(words: Iterable[Words]) -> set[str]:

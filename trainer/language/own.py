@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable, Mapping
+from collections.abc import Collection, Iterable, Mapping
 from dataclasses import dataclass, replace
 
 from trainer.documents import DocumentError, Fault, Place
 from trainer.language.auditing import Audit, audit
-from trainer.language.loading import Bank, load_question, strangers
+from trainer.language.loading import Bank, load_question, missing_photos, strangers
 from trainer.language.questions import Question
 
 PREFIX = "own_"  # no built-in question's name begins so
@@ -36,11 +36,20 @@ def own_name(topic: str, said: str) -> str:
     return f"{topic}.{PREFIX}{words or 'question'}"
 
 
-def check_text(text: str, name: str, version: int, bank: Bank, site_values: Mapping[str, float]) -> Checked:
+def check_text(
+    text: str,
+    name: str,
+    version: int,
+    bank: Bank,
+    site_values: Mapping[str, float],
+    *,
+    photos: Collection[str] = (),
+) -> Checked:
     """Read and audit a site's own question.
 
     name, version: the id and the version that the file has to state
     site_values: from `site_values(sheet)` [SI]
+    photos: the SHA-256 of every photo that the site has
     """
     file = f"{name}.yaml"
     try:
@@ -48,7 +57,12 @@ def check_text(text: str, name: str, version: int, bank: Bank, site_values: Mapp
     except DocumentError as error:
         return Checked(None, error.faults, None)
     alone = replace(bank, by_id={question.id: question})
-    faults = [*_head(question, name, version), *strangers(alone), *_caution(question, bank)]
+    faults = [
+        *_head(question, name, version),
+        *strangers(alone),
+        *_caution(question, bank),
+        *missing_photos(question, photos),
+    ]
     return Checked(question, tuple(faults), audit(question, site_values))
 
 

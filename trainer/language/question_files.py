@@ -18,7 +18,7 @@ from trainer.language.task_files import TASK_FIELDS, read_task
 from trainer.sites.values import VALUES
 
 _REQUIRED = ["id", "version", "skill", "level", "kind", "ask"]
-_OPTIONAL = ["site", "draw", "let", "require", "steps", "figure", "caution", "source"]
+_OPTIONAL = ["site", "draw", "let", "require", "steps", "figure", "photo", "caution", "source"]
 HARDEST = 3
 
 
@@ -71,9 +71,12 @@ class _QuestionReader:
             "require": self._tests(parts.get("require")),
             "steps": self._steps(parts.get("steps")),
             "figure": entries.figure(parts.get("figure"), FIGURES),
+            "photo": entries.photo(parts.get("photo")),
             "caution": entries.caution(parts.get("caution")),
             "source": entries.words(parts["source"]) if "source" in parts else None,
         }
+        if "figure" in parts and "photo" in parts:
+            self.faults.add(parts["photo"], "A question has one picture.", "Leave `figure` or `photo` out.")
         if task is None:
             return None
         return Question(

@@ -7,6 +7,7 @@ from dataclasses import dataclass, field
 from types import MappingProxyType
 from typing import Literal
 
+from trainer.documents import Place
 from trainer.language.expressions import Expression
 from trainer.language.names import Units
 from trainer.language.prose import Insert, Prose
@@ -157,6 +158,18 @@ class FigureUse:
     caption: Words | None = None
 
 
+@dataclass(frozen=True)
+class PhotoUse:
+    """A photo of the site by the SHA-256 of its bytes, in hex, with what it shows in words.
+
+    place: where the file names it
+    """
+
+    sha256: str
+    shows: Words
+    place: Place
+
+
 SignalWord = Literal["danger", "warning", "caution", "notice"]
 SIGNAL_WORDS: tuple[SignalWord, ...] = ("danger", "warning", "caution", "notice")
 
@@ -189,6 +202,7 @@ class Question:
     require: tuple[Expression, ...] = ()
     steps: tuple[Words, ...] = ()
     figure: FigureUse | None = None
+    photo: PhotoUse | None = None
     caution: Caution | None = None
     source: Words | None = None
     given: tuple[Insert, ...] = ()
@@ -218,6 +232,8 @@ def words_of(question: Question) -> Iterator[Words]:
     yield from (one for one in (question.source,) if one is not None)
     if question.figure is not None and question.figure.caption is not None:
         yield question.figure.caption
+    if question.photo is not None:
+        yield question.photo.shows
     yield from _task_words(question.task)
 
 

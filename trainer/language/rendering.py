@@ -8,6 +8,7 @@ from html import escape
 
 from trainer.language.admission import Reader
 from trainer.language.draws import Instance
+from trainer.language.prose import plain_text
 from trainer.language.questions import (
     ChoiceTask,
     FigureUse,
@@ -46,6 +47,14 @@ class FigureRequest:
 
 
 @dataclass(frozen=True)
+class ShownPhoto:
+    """A photo of the site: the SHA-256 of its bytes, and what it shows as plain text."""
+
+    sha256: str
+    shows: str
+
+
+@dataclass(frozen=True)
 class ShownCaution:
     """A caution: its signal word and its text as HTML."""
 
@@ -71,6 +80,7 @@ class Shown:
     unit: str = ""
     hint: str = ""
     figure: FigureRequest | None = None
+    photo: ShownPhoto | None = None
     caution: ShownCaution | None = None
     source: str = ""
 
@@ -107,7 +117,7 @@ def show(instance: Instance, language: Language) -> Shown:
     tell = Teller(instance, language)
     question = instance.question
     parts, targets, output = _answerable(tell)
-    caution = question.caution
+    caution, photo = question.caution, question.photo
     unit = question.task.units[instance.system] if isinstance(question.task, NumberTask) else None
     return Shown(
         kind=question.kind,
@@ -118,6 +128,7 @@ def show(instance: Instance, language: Language) -> Shown:
         unit=unit_word(unit, language) if unit and unit.symbol(language) else "",
         hint=typing_hint(unit, language) if unit else "",
         figure=figure_request(question.figure, instance.values, language, instance.system),
+        photo=ShownPhoto(photo.sha256, plain_text(tell.html(photo.shows))) if photo else None,
         caution=ShownCaution(caution.word, tell.html(caution.text)) if caution else None,
         source=tell.html(question.source) if question.source else "",
     )

@@ -7,7 +7,15 @@ from collections.abc import Iterator, Sequence
 
 from trainer.language.names import LANGUAGES
 from trainer.language.prose import Prose, plain_text
-from trainer.language.questions import ChoiceTask, NumberTask, Question, SeveralTask, Words, words_of
+from trainer.language.questions import (
+    ChoiceTask,
+    NumberTask,
+    PhotoUse,
+    Question,
+    SeveralTask,
+    Words,
+    words_of,
+)
 
 LONGER = 2.0  # the longest option may be twice the shortest and
 ALLOWANCE = 12  # this many characters more
@@ -36,10 +44,18 @@ def text_checks(question: Question) -> Iterator[str]:
         yield from _early_answers(question.task, question.steps)
     if isinstance(question.task, ChoiceTask | SeveralTask):
         yield from _options(question.task)
+    if question.photo is not None:
+        yield from _unsaid(question.photo)
     for words in words_of(question):
         for language in LANGUAGES:
             if _EMPTY_REASON.search(written(words[language])):
                 yield f"A reason says only that it is wrong ({language}): “{written(words[language])[:60]}”."
+
+
+def _unsaid(photo: PhotoUse) -> Iterator[str]:
+    for language in LANGUAGES:
+        if not written(photo.shows[language]):
+            yield f"The photo has no words ({language}). Say what it shows, for whoever cannot see it."
 
 
 def _early_answers(task: NumberTask, steps: Sequence[Words]) -> Iterator[str]:
