@@ -66,6 +66,8 @@ RIGHTS = {
     "giving.take_back": "train",
     "people.everyone": "train",
     "people.person": "train",
+    "learned.everything": "review",
+    "learned.drawing": "review",
     "author.sheet": "author",
     "survey.bay": "train",
     "survey.drawing": "train",

@@ -24,6 +24,7 @@ from trainer.statistics.mastering import Mastering, mastering
 from trainer.statistics.preceding import Preceding, preceding
 
 DAY = 86_400.0  # s
+DAYS = (7, 30, 90)  # after which it is told how many have mastered a skill
 Kind = Literal["practice", "exam", "bench"]
 
 

@@ -33,6 +33,7 @@ BLUEPRINTS = (
     "without_network",
     "observing",
     "people",
+    "learned",
     "manage",
     "schemes",
     "panels",
