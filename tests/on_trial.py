@@ -20,7 +20,7 @@ def text_of(name):
     """The text of a question on trial: a number where the name says length, else a choice; lockout where it says so."""
     if "length" in name:
         return NUMBER.format(name=name.partition(".")[2], skill="length")
-    text = CHOICE.format(name=name.partition(".")[2], skill="choice")
+    text = CHOICE.format(name=name.partition(".")[2], skill="choice").replace("(own_", "(")
     return (
         text.replace("eyes.own_lock", LOCK).replace("skill: eyes.choice", "skill: lockout.order")
         if name == LOCK

@@ -32,13 +32,15 @@ def bench_page(exam: OpenExam, number: int, refused: str = "") -> str:
     """The page of the bench under a number, with what was done on it so far."""
     stands = exam.on_bench(number)
     if stands is None:
-        return changed_page(exam)
+        return changed_page(exam, number)
     return _page(exam, number, stands, _region(exam, number, stands, refused))
 
 
-def changed_page(exam: OpenExam) -> str:
+def changed_page(exam: OpenExam, number: int) -> str:
     """What stands in the place of a question or bench that was changed while the exam was open."""
-    return render_template("examine/changed.html", exam=exam, title=exam.title)
+    slot = exam.paper.slot(number)
+    counts = slot is None or not slot.pilot
+    return render_template("examine/changed.html", exam=exam, title=exam.title, counts=counts)
 
 
 def do_act(public_id: str, number: int) -> AnyResponse | tuple[str, int]:
@@ -48,7 +50,7 @@ def do_act(public_id: str, number: int) -> AnyResponse | tuple[str, int]:
         abort(404)
     stands = exam.on_bench(number)
     if stands is None:
-        return changed_page(exam), 409
+        return changed_page(exam, number), 409
     typed = typed_act(stands.bench, stands.task, request.form, exam.paper.system)
     if isinstance(typed, Unreadable):
         return _answer(exam, number, typed.why.in_(words.language()), 422)
@@ -74,7 +76,7 @@ def _answer(exam: OpenExam, number: int, refused: str, status: int) -> AnyRespon
     """The bench after an act: its region for script, a page or a redirect for a form."""
     stands = exam.on_bench(number)
     if stands is None:
-        return changed_page(exam), 409
+        return changed_page(exam, number), 409
     shown = _region(exam, number, stands, refused)
     if wants_json():
         return region_json(_page(exam, number, stands, shown, bare=True), _said(shown), status)

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 from flask import flash, g, redirect, render_template, request, url_for
 from werkzeug.wrappers import Response as AnyResponse
 from wtforms import Form, PasswordField
@@ -16,6 +18,7 @@ from trainer.exams.sitting import Sitting, is_paused
 from trainer.records.database import Session
 from trainer.records.queries import exams as queries
 from trainer.records.queries import sitting as sittings
+from trainer.records.queries import trials
 from trainer.web import exam_benches, exam_words, words
 from trainer.web.callers import address, place, settled_place
 from trainer.web.cuts import scheme_now
@@ -39,6 +42,7 @@ def lobby_page(scheme: Scheme, refused: tuple[str, ...] = (), said: tuple[str, .
         history = queries.history(db, me().id)
         may = acts.may_start_now(db, scheme, history, me().id, now())
         asked = _asked(db, scheme)
+        on_trial = _on_trial(db, scheme, history)
         scheme, standing = scheme_now(db, scheme)
     told = {*may.reasons, *(("exam.not_admitted",) if scheme.invigilated else ())}
     return render_template(
@@ -47,12 +51,22 @@ def lobby_page(scheme: Scheme, refused: tuple[str, ...] = (), said: tuple[str, .
         cut_words=standing.words,
         may=may,
         asked=asked,
+        on_trial=on_trial,
+        minutes_on_trial=scheme.minutes_with(on_trial) - scheme.minutes,
         minutes_to_start=int(ADMITTED.total_seconds() // 60),
         reasons=exam_words.say_may_start(may, house().bank, me().time_zone),
         refused=[*exam_words.say_all(key for key in refused if key not in told), *said],
         benches=[exam_benches.bench_title(one.bench) for area in scheme.areas for one in area.benches],
         open_exam=next((one for one in history if one.ended_at is None), None),
     )
+
+
+def _on_trial(db: Session, scheme: Scheme, history: Sequence[Sitting]) -> int:
+    """How many questions on trial I may be asked at the most: said before, so that nobody meets one without a word."""
+    waiting = trials.on_trial(db, me().site_id, me().public_id) if scheme.trial_places else []
+    had = {slot.question for one in history for slot in acts.paper_of(one).form.slots} if waiting else set()
+    asked = [one.question for one in waiting if one.question.id not in had]
+    return min(scheme.trial_places, sum(one.skill in scheme.skills for one in asked))
 
 
 def _asked(db: Session, scheme: Scheme) -> RequestState | None:
@@ -72,6 +86,7 @@ def start_exam(scheme: Scheme) -> AnyResponse | Page:
         tools=tools(house()),
         now=now(),
         place=settled_place(),
+        trial="on_trial" in request.form,
     )
     if started.public_id is None:
         said = (started.said.in_(words.language()),) if started.said else ()

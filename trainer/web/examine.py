@@ -126,7 +126,7 @@ def question(public_id: str, number: int) -> str | AnyResponse:
         return exam_benches.bench_page(exam, number)
     instance = _instance(exam, number)
     if instance is None:
-        return exam_benches.changed_page(exam)
+        return exam_benches.changed_page(exam, number)
     given = exam.answers.get(number)
     return _question(exam, number, instance, given.text if given else "", ())
 
@@ -155,7 +155,7 @@ def _nothing_to_keep(
         (why,) = exam_words.say_all(["exam.bench_slot"])
         return exam_benches.bench_page(my_exam(public_id), number, why), 422
     if instance is None or typed is None:
-        return exam_benches.changed_page(exam), 409
+        return exam_benches.changed_page(exam, number), 409
     if not exam.answered(number):
         return _not_saved(
             number, public_id, instance, typed, gettext("There is no answer yet. Give one, then save.")
@@ -258,6 +258,7 @@ def result(public_id: str) -> str | AnyResponse:
         outcome=exam_words.outcome(scored.passed),
         areas=exam_words.area_lines(scored, scheme),
         benches=exam_benches.bench_lines(exam),
+        on_trial=len(exam.paper.form.slots) - len(exam.paper.form.scored),
         reasons=exam_words.say_all(scored.reasons),
         critical=exam_words.skill_titles(scored.critical_missed, house().bank),
         scheme=scheme,

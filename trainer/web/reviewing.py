@@ -28,7 +28,7 @@ page = Blueprint("reviewing", __name__)
 STATES = {
     "draft": Later("Draft"),
     "waiting": Later("Waits for somebody else to read it"),
-    "pilot": Later("On trial: asked in practice, not in exams"),
+    "pilot": Later("On trial: asked in practice, and in exams without counting"),
     "live": Later("In use"),
     "replaced": Later("Replaced by a newer version"),
     "retired": Later("Out of use"),
