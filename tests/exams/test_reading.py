@@ -7,6 +7,7 @@ import pytest
 from trainer.documents import DocumentError
 from trainer.exams.reading import load_schemes, read_scheme
 from trainer.exams.scheme import BenchItem
+from trainer.exams.versions import scheme_text
 from trainer.language.skills import load_skills
 
 QUESTIONS = Path(__file__).parents[2] / "questions"
@@ -67,6 +68,13 @@ def test_the_basics_open_no_cabinet(shipped):
     assert (basics.items, basics.minutes, basics.opens_cabinet, basics.practical) == (12, 20, False, None)
     # Weights of its tasks 36 31 20 18 57 of 162; shares of 12: 2.67 2.30 1.48 1.33 4.22, worked by hand.
     assert [area.items for area in basics.areas] == [3, 2, 2, 1, 4]
+
+
+def test_a_few_places_are_for_questions_on_trial(shipped):
+    assert {name: scheme.trial_places for name, scheme in shipped.items()} == {"basics": 2, "cabinet": 2}
+    # Two more in 20 minutes for 12 and in 40 for 24: two times 100 seconds, up to whole minutes.
+    assert [scheme.minutes_with(2) - scheme.minutes for scheme in shipped.values()] == [4, 4]
+    assert not any("trial" in scheme_text(scheme) for scheme in shipped.values())
 
 
 def test_every_text_stands_in_both_languages(shipped):
