@@ -104,6 +104,10 @@ SAYS = {
     "exam.void": ("exam {id}: a question was changed since; its keys are gone", "examen {id}: una pregunta cambió después; sus claves ya no están"),
     "exam.ok": ("{exams} exams, {answers} answers as the log has them; {scored} scored again, the same result", "{exams} exámenes, {answers} respuestas como en el registro; {scored} calificados otra vez con el mismo resultado"),
     "exam.read": ("{own} numbers read by this program itself, {given} taken as the program read them", "{own} números leídos por este mismo programa, {given} tomados como los leyó el programa"),
+    "rescore.score": ("exam {id}: what was scored again ({rescore}) does not follow from the newer key and the answers, in {what}", "examen {id}: lo que se calificó otra vez ({rescore}) no se sigue de la clave nueva y las respuestas, en {what}"),
+    "rescore.self": ("exam {id}: {who} scored it again, and nobody decides their own", "examen {id}: {who} lo calificó otra vez, y nadie decide sobre el suyo"),
+    "rescore.lowers": ("exam {id}: passed, though by the newer key it would not be; ask what a manager decided about what rests on it", "examen {id}: aprobado, aunque con la clave nueva no lo sería; pregunta qué decidió un gerente sobre lo que se apoya en él"),
+    "rescore.ok": ("{count} results scored again by a newer key, each as its marks give", "{count} resultados calificados otra vez con una clave nueva, cada uno según sus marcas"),
     "row.unlogged": ("{table} {id}: the log has no such entry", "{table} {id}: el registro no tiene esa entrada"),
     "row.lost": ("{table} {id}: logged as entry {seq}, and not in the export", "{table} {id}: registrado en la entrada {seq} y no está en la exportación"),
     "row.differs": ("{table} {id}: it differs from entry {seq} in {what}", "{table} {id}: difiere de la entrada {seq} en {what}"),
@@ -749,17 +753,8 @@ def _check_score(e: Evidence, report: Report, row: Row, kept: list[Row], counts:
     if released is None:
         report.fault("exam.no_key", id=row["public_id"])
         return
-    keys = released["sheet"]
-    newest: dict[int, Row] = {}
-    for one in sorted(kept, key=lambda one: int(one["revision"])):
-        newest[one["slot"]] = one
     form = read_json(row["form"])
-    marks: dict[int, str] = {}
-    for slot in form["slots"]:
-        number = slot["number"]
-        mark = _mark(report, (row["public_id"], number), keys[str(number)], newest.get(number), counts)
-        if mark is not None:
-            marks[number] = mark
+    marks = _marks(report, row, released["sheet"], kept, counts)
     result = read_json(row["result"])
     if result["changed"]:
         report.look("exam.void", id=row["public_id"])
@@ -770,6 +765,22 @@ def _check_score(e: Evidence, report: Report, row: Row, kept: list[Row], counts:
     if different:
         report.fault("exam.score", id=row["public_id"], what=", ".join(different))
     counts["scored"] += 1
+
+
+def _marks(report: Report, row: Row, keys: Row, kept: list[Row], counts: Counter[str]) -> dict[int, str]:
+    """The mark of every slot of an exam that has one, by the key sheet."""
+    newest, marks = _newest(kept), dict[int, str]()
+    for slot in read_json(row["form"])["slots"]:
+        number = slot["number"]
+        mark = _mark(report, (row["public_id"], number), keys[str(number)], newest.get(number), counts)
+        if mark is not None:
+            marks[number] = mark
+    return marks
+
+
+def _newest(kept: list[Row]) -> dict[int, Row]:
+    """The answer that counts in each slot: its highest revision."""
+    return {one["slot"]: one for one in sorted(kept, key=lambda one: int(one["revision"]))}
 
 
 def _mark(
@@ -895,6 +906,80 @@ def _result(form: Row, marks: Mapping[int, str]) -> Row:
     }
 
 
+def check_rescores(e: Evidence, report: Report) -> None:
+    """Every result that was scored again follows from the newer key, the answers as typed and the marks before it."""
+    answers: dict[int, list[Row]] = defaultdict(list)
+    for row in e.table("exam_answer"):
+        answers[row["exam_id"]].append(row)
+    again: dict[int, list[Row]] = defaultdict(list)
+    for row in e.table("exam_rescore"):
+        again[row["exam_id"]].append(row)
+    people, exams = e.by_id("person"), e.by_id("exam")
+    closed = {one["facts"]["exam"]: one["seq"] for one in e.logged("exam.closed")}
+    logged = {one["facts"]["rescore"]: one["seq"] for one in e.logged("exam.rescored")}
+    seen = {one["facts"]["rescore"]: one["at"] for one in e.logged("exam.rescore_seen")}
+    for exam_id, rows in again.items():
+        exam = exams[exam_id]
+        _check_again(report, exam, answers[exam_id], rows, e.key_sheets.get(exam["public_id"]))
+        for row in rows:
+            id_ = row["public_id"]
+            if row["by_id"] == exam["person_id"] or row["person_id"] != exam["person_id"]:
+                report.fault("rescore.self", id=exam["public_id"], who=people[row["by_id"]]["public_id"])
+            if logged.get(id_, 0) < closed.get(exam["public_id"], 0) or seen.pop(id_, None) != row["seen_at"]:
+                report.fault("rescore.score", id=exam["public_id"], rescore=id_, what="order, seen_at")
+    for id_ in sorted(seen):
+        report.fault("rescore.score", id="-", rescore=id_, what="seen_at")
+    report.hold("rescore.ok", count=len(e.table("exam_rescore")))
+
+
+def _check_again(report: Report, exam: Row, kept: list[Row], rows: list[Row], released: Row | None) -> None:
+    """The re-scores of one exam, in order: each from the marks, the pass and the days that stood before it."""
+    if released is None:
+        return  # its own result cannot be scored either, and that is told
+    marks: dict[int, str] = _marks(Report(), exam, released["sheet"], kept, Counter())
+    stood, lowers = exam, False
+    for row in sorted(rows, key=lambda one: int(one["id"])):
+        different = _mark_again(report, exam, kept, row, marks)
+        result, said = _result(read_json(exam["form"]), marks), read_json(row["result"])
+        different += [name for name, value in result.items() if said.get(name) != value]
+        passed = bool(stood["passed"] or result["passed"])  # a pass is never taken back by a key
+        lowers = passed and not result["passed"]
+        if (row["right"], row["passed"], row["lowers"]) != (result["right"], passed, lowers):
+            different.append("table")
+        kept_on = row["valid_until"] == stood["valid_until"]
+        if not (kept_on if stood["passed"] else (row["valid_until"] is not None) == passed):
+            different.append("valid_until")
+        if different:
+            what = ", ".join(sorted(different))
+            report.fault("rescore.score", id=exam["public_id"], rescore=row["public_id"], what=what)
+        stood = row
+    if lowers:
+        report.look("rescore.lowers", id=exam["public_id"])
+
+
+def _mark_again(report: Report, exam: Row, kept: list[Row], row: Row, marks: dict[int, str]) -> list[str]:
+    """Put the new marks into those in force; what does not follow from the newer key, or is about another question."""
+    asked = {one["number"]: one for one in read_json(exam["form"])["slots"] if not one.get("pilot")}
+    keys, newest, different = read_json(row["keys"]), _newest(kept), list[str]()
+    changed = {int(number): pair for number, pair in read_json(row["marks"]).items()}
+    if row["how"] not in ("newer", "right") or set(keys) != {
+        str(one) for one in changed if row["how"] == "newer"
+    }:
+        different.append("keys")
+    for slot, (before, after) in changed.items():
+        mine: str | None = "right"
+        if row["how"] == "newer":
+            mine = _mark(report, (exam["public_id"], slot), keys[str(slot)], newest.get(slot), Counter())
+        told = asked.get(slot, {})
+        same = (told.get("question"), told.get("fingerprint")) == (row["question"], row["old_fingerprint"])
+        if not same or (before, after) != (marks.get(slot), mine) or before == after:
+            different.append(f"slot {slot}")
+        marks.pop(slot, None)
+        if mine is not None:
+            marks[slot] = mine
+    return different
+
+
 # --- Practicals, decisions, roles ---------------------------------------------------------------------------------
 
 
@@ -1004,6 +1089,7 @@ SIGNED = {
     "appeal_step": (
         "step", ("appeal.taken", *(f"appeal.{outcome}" for outcome in OUTCOMES)), "by_id", "at", ("reason",),
     ),
+    "exam_rescore": ("rescore", ("exam.rescored",), "by_id", "at", ("reason",)),
     "impartiality_entry": (
         "entry", ("threat.written", "threat.reviewed", "threat.closed"), "by_id", "at", ("threat", "treatment"),
     ),
@@ -1051,6 +1137,16 @@ def _more(e: Evidence, table: str, row: Row, entry: Row) -> Row:
             "kind": ("taken" if outcome is None else "decided", row["kind"]),
             "outcome": (outcome, row["outcome"]),
         }
+    if table == "exam_rescore":
+        keys = {"exam": row["public_id"], "key_sheet": read_json(row["keys"]), "salt": row["salt"]}
+        exam = e.by_id("exam").get(row["exam_id"], {})
+        bound = {
+            "act": row["act"], "exam": exam.get("public_id"), "question": row["question"], "how": row["how"],
+            "old": row["old_fingerprint"], "new": row["new_fingerprint"], "marks": read_json(row["marks"]),
+            "right": row["right"], "passed": row["passed"], "lowers": row["lowers"], "valid_until": row["valid_until"],
+            "result_sha256": sha256(row["result"].encode()), "keys_sha256": sha256(canonical(keys)),
+        }  # fmt: skip
+        return {name: (facts.get(name), value) for name, value in bound.items()}
     if table == "impartiality_entry":
         first = row["threat_id"] == row["public_id"]
         said = "closed" if row["closed"] else "written" if first else "reviewed"
@@ -1134,6 +1230,7 @@ def checks(trusted: list[str]) -> Iterator[tuple[str, Any]]:
     yield "certificates", check_certificates
     yield "standing", check_standing
     yield "exams", check_exams
+    yield "rescores", check_rescores
     yield "practicals", check_practicals
     yield "decisions", check_decisions
     yield "signed", check_signed

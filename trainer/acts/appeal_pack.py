@@ -22,6 +22,7 @@ from trainer.records.tables import (
     Decision,
     Exam,
     ExamAnswer,
+    ExamRescore,
     LogEntry,
     Person,
     Practical,
@@ -47,7 +48,7 @@ def rescored(database: Database, against: Adverse, tools: ExamTools) -> Rescored
     if scored is None:
         return None
     again = replay(database, public_id=scored, tools=tools)
-    return Rescored(again.result.passed, again.result.right, again.differs)
+    return Rescored(again.passed, again.result.right, again.differs)
 
 
 def make_pack(this: Act, appeal: str, against: Adverse, again: Rescored | None) -> Pack:
@@ -63,7 +64,7 @@ def make_pack(this: Act, appeal: str, against: Adverse, again: Rescored | None) 
         "against": {"kind": against.kind, "id": against.public_id, "what": against.what},
         "person": person.public_id,
         "made": moment_text(this.now),
-        "exam": None if exam is None else _exam(exam, _answers(db, exam)),
+        "exam": None if exam is None else _exam(exam, _answers(db, exam)) | {"rescored": _rescored(db, exam)},
         "scored_again": None
         if again is None
         else {"passed": again.passed, "right": again.right, "differs": list(again.differs)},
@@ -123,6 +124,20 @@ def _exam(exam: Exam, answers: Iterable[ExamAnswer]) -> Pack:
             for one in answers
         ],
     }  # fmt: skip
+
+
+def _rescored(db: Session, exam: Exam) -> list[Pack]:
+    """What came of the exam after its close, oldest first."""
+    r = ExamRescore
+    return [
+        {
+            "id": one.public_id, "question": one.question, "how": one.how, "old": one.old_fingerprint,
+            "new": one.new_fingerprint, "marks": json.loads(one.marks), "right": one.right, "passed": one.passed,
+            "lowers": one.lowers, "result": one.result, "reason": one.reason, "by": _public_id(db, one.by_id),
+            "at": moment_text(one.at),
+        }
+        for one in db.scalars(select(r).where(r.exam_id == exam.id).order_by(r.id))
+    ]  # fmt: skip
 
 
 def _practical(db: Session, one: Practical) -> Pack:

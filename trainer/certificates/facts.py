@@ -35,7 +35,10 @@ class MachinePlace:
 
 @dataclass(frozen=True)
 class ExamSat:
-    """One sitting as the decision page shows it; `result` is the stored text with the areas."""
+    """One sitting as the decision page shows it; `result` is the text in force, with the areas.
+
+    rescored_at: when a newer key was last applied; lowers: whether by that key it would not be passed
+    """
 
     public_id: str
     scheme: str
@@ -46,6 +49,8 @@ class ExamSat:
     passed: bool | None
     result: str | None
     valid_until: datetime | None
+    rescored_at: datetime | None = None
+    lowers: bool = False
 
 
 @dataclass(frozen=True)

@@ -12,6 +12,7 @@ from trainer.acts.sentences import (
     observing,
     people,
     questions,
+    rescoring,
     schemes,
     sitting,
     standing,
@@ -32,6 +33,7 @@ SENTENCES: dict[str, Sentence] = {
     **sitting.SENTENCES,
     **schemes.SENTENCES,
     **questions.SENTENCES,
+    **rescoring.SENTENCES,
     **appeals.SENTENCES,
 }
 

@@ -7,10 +7,11 @@ from dataclasses import dataclass
 from datetime import datetime
 from typing import Any
 
-from sqlalchemy import Select, literal, select
+from sqlalchemy import Select, func, literal, or_, select
 from sqlalchemy.orm import Session, aliased
 
 from trainer.certificates.appeals import Adverse, AppealState, Deadlines, deadlines
+from trainer.records.queries.results import IS_NEWEST, NEWEST, PASSED
 from trainer.records.tables import (
     Appeal,
     AppealStep,
@@ -109,11 +110,16 @@ def _adverse(row: Any) -> Adverse:
 
 
 def _failed() -> Select[*tuple[Any, ...]]:
+    """Exams not passed, or passed though the newest re-score would not be; the days run from the newest result."""
     e = Exam
-    return select(
-        e.public_id, e.person_id, literal("exam").label("what"), e.submitted_at.label("at"),
-        literal("").label("reason"),
-    ).where(e.submitted_at.is_not(None), e.passed.is_(False))  # fmt: skip
+    return (
+        select(
+            e.public_id, e.person_id, literal("exam").label("what"),
+            func.coalesce(NEWEST.at, e.submitted_at).label("at"), literal("").label("reason"),
+        )
+        .outerjoin(NEWEST, IS_NEWEST)
+        .where(e.submitted_at.is_not(None), or_(PASSED.is_(False), NEWEST.lowers.is_(True)))
+    )  # fmt: skip
 
 
 def _refused() -> Select[*tuple[Any, ...]]:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+from collections.abc import Collection
 from dataclasses import replace
 from typing import Any
 
@@ -21,6 +22,7 @@ from trainer.certificates.permission import Evidence
 from trainer.records.log import FIRST
 from trainer.records.queries.hands import invigilators
 from trainer.records.queries.keys import newest_credential
+from trainer.records.queries.results import IS_NEWEST, NEWEST, PASSED, RESULT, RIGHT, VALID_UNTIL
 from trainer.records.queries.standing import changes_of, last_change_of_pair, machine_changed_at
 from trainer.records.tables import (
     Cabinet,
@@ -141,11 +143,12 @@ def _best_exam(scheme: str) -> Subquery:
     """Exams by person, best first: of the scheme, passed, valid longest, newest."""
     e = Exam
     of_scheme = case((e.scheme == scheme, 0), else_=1)
-    passed = case((and_(e.passed.is_(True), e.valid_until.is_not(None)), 0), else_=1)
-    order = (of_scheme, passed, func.coalesce(e.valid_until, e.started_at).desc(), e.id.desc())
+    passed = case((and_(PASSED.is_(True), VALID_UNTIL.is_not(None)), 0), else_=1)
+    order = (of_scheme, passed, func.coalesce(VALID_UNTIL, e.started_at).desc(), e.id.desc())
     place = func.row_number().over(partition_by=e.person_id, order_by=order).label("place")
     return (
-        select(e.id, e.person_id, e.scheme, e.passed, e.valid_until, place)
+        select(e.id, e.person_id, e.scheme, PASSED.label("passed"), VALID_UNTIL.label("valid_until"), place)
+        .outerjoin(NEWEST, IS_NEWEST)
         .where(e.submitted_at.is_not(None))
         .subquery("best_exam")
     )
@@ -233,9 +236,10 @@ def exams_sat(db: Session, person_id: int, scheme: str) -> list[ExamSat]:
     e = Exam
     rows = db.execute(
         select(
-            e.public_id, e.scheme, e.scheme_version, e.started_at, e.submitted_at, e.right, e.passed, e.result,
-            e.valid_until,
+            e.public_id, e.scheme, e.scheme_version, e.started_at, e.submitted_at, RIGHT, PASSED, RESULT, VALID_UNTIL,
+            NEWEST.at, func.coalesce(NEWEST.lowers, False),
         )
+        .outerjoin(NEWEST, IS_NEWEST)
         .where(e.person_id == person_id, e.scheme == scheme)
         .order_by(e.started_at.desc(), e.id.desc())
     )  # fmt: skip
@@ -318,6 +322,26 @@ def certificates_of(db: Session, person_id: int) -> list[CertificateHeld]:
     """A person's certificates, newest first. Two statements."""
     statement = _certificates().where(Certificate.person_id == person_id)
     return _held(db, statement.order_by(Certificate.effective_at.desc(), Certificate.id.desc()))
+
+
+def held_by_exam(db: Session, exams: Collection[int]) -> dict[int, list[CertificateHeld]]:
+    """The certificates whose decisions rest on these exams, by the exam's id, oldest first. Three statements."""
+    c, d = Certificate, Decision
+    pairs = db.execute(
+        select(Exam.id, c.public_id)
+        .join_from(Exam, d, d.exam_id == Exam.id)
+        .join(c, c.decision_id == d.id)
+        .where(Exam.id.in_(exams))
+        .order_by(c.id)
+    ).all()
+    if not pairs:
+        return {}
+    named = [row.public_id for row in pairs]
+    held = {one.public_id: one for one in _held(db, _certificates().where(Certificate.public_id.in_(named)))}
+    found: dict[int, list[CertificateHeld]] = {}
+    for exam_id, public_id in pairs:
+        found.setdefault(exam_id, []).append(held[public_id])
+    return found
 
 
 def _held(db: Session, statement: Select[*tuple[Any, ...]]) -> list[CertificateHeld]:

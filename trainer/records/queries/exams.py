@@ -14,22 +14,24 @@ from sqlalchemy.orm import Session
 
 from trainer.access.sessions import Stands
 from trainer.exams.sitting import LONGEST_PAUSE, GivenAnswer, Sitting
+from trainer.records.queries.results import IS_NEWEST, NEWEST, PASSED, RESULT, RIGHT, VALID_UNTIL
 from trainer.records.queries.sign_in import TABLET_STANDS
 from trainer.records.tables import Exam, ExamAnswer, LogEntry, Person, Site
 
 
 def sittings() -> Select[*tuple[Any, ...]]:
-    """The columns of a `Sitting`, for queries that name which."""
+    """The columns of a `Sitting` with the result that is in force, for queries that name which."""
     e = Exam
     return (
         select(
             e.id, e.public_id, e.person_id, Person.public_id.label("person_public_id"), Person.site_id,
             Site.time_zone, e.scheme, e.scheme_version, e.sheet_version, e.system, e.form, e.started_at, e.deadline,
-            e.submitted_at.label("ended_at"), e.closed_by, e.right, e.passed, e.result, e.valid_until,
-            e.place, e.allowance, e.paused_at,
+            e.submitted_at.label("ended_at"), e.closed_by, RIGHT.label("right"), PASSED.label("passed"),
+            RESULT.label("result"), VALID_UNTIL.label("valid_until"), e.place, e.allowance, e.paused_at,
         )
         .join(Person, Person.id == e.person_id)
         .join(Site, Site.id == Person.site_id)
+        .outerjoin(NEWEST, IS_NEWEST)
     )  # fmt: skip
 
 
@@ -65,6 +67,12 @@ def sitting(db: Session, public_id: str) -> Sitting | None:
     """One exam. One statement."""
     row = db.connection().execute(_SITTING, {"public_id": public_id}).mappings().first()
     return None if row is None else Sitting(**row)
+
+
+def result_at_close(db: Session, exam_id: int) -> tuple[int | None, bool | None, str | None]:
+    """What the close wrote, whatever came after: how many right, whether passed, the result. One statement."""
+    row = db.execute(select(Exam.right, Exam.passed, Exam.result).where(Exam.id == exam_id)).one()
+    return row.right, row.passed, row.result
 
 
 def history(db: Session, person_id: int) -> list[Sitting]:

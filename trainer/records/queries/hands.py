@@ -15,6 +15,7 @@ from trainer.records.tables import (
     Exam,
     ExamPause,
     ExamRequest,
+    ExamRescore,
     Person,
     Practical,
     PracticalLook,
@@ -23,7 +24,10 @@ from trainer.records.tables import (
 
 
 def invigilators(db: Session, exams: Collection[int]) -> dict[int, frozenset[int]]:
-    """Who admitted people to each exam or stopped its clock, by the exam's id. One statement, none for none."""
+    """Who admitted people to each exam or stopped its clock, by the exam's id. One statement, none for none.
+
+    Whoever scored it again is not among them: that comes after a decision, and must not undo the one it rests on.
+    """
     if not exams:
         return {}
     r, p = ExamRequest, ExamPause
@@ -42,6 +46,7 @@ def hands_on(db: Session, person_id: int) -> frozenset[int]:
     """Whoever ever had a hand in what is on record about a person. Three statements."""
     p, d, k, c = Practical, Decision, CertificateChange, Certificate
     s, looked = PracticalSecond, PracticalLook
+    again = ExamRescore
     exams = list(db.scalars(select(Exam.id).where(Exam.person_id == person_id)))
     asked = [
         select(Person.trained_by_id).where(Person.id == person_id),
@@ -50,6 +55,7 @@ def hands_on(db: Session, person_id: int) -> frozenset[int]:
         select(looked.by_id).where(looked.person_id == person_id),
         select(d.decided_by_id).where(d.person_id == person_id),
         select(d.second_approver_id).where(d.person_id == person_id),
+        select(again.by_id).where(again.person_id == person_id),
         select(k.by_id).join(c, c.id == k.certificate_id).where(c.person_id == person_id),
     ]
     people = {one for one in db.scalars(union(*asked)) if one is not None}

@@ -9,6 +9,7 @@ from sqlalchemy import Row, Select, func, or_, select
 from sqlalchemy.orm import Session, aliased
 
 from trainer.certificates.keeping import Kept
+from trainer.records.queries.results import IS_NEWEST, NEWEST, VALID_UNTIL
 from trainer.records.tables import Certificate, Exam, ForgetProposal, LegalHold, Person, Practical, Site
 
 
@@ -52,10 +53,14 @@ class Proposal:
 
 def _ends() -> dict[str, object]:
     """When the last exam, practical and certificate of a person ran out; a failed try or a practical ends at once."""
-    exams = func.max(func.coalesce(Exam.valid_until, Exam.submitted_at, Exam.deadline))
+    exams = func.max(func.coalesce(VALID_UNTIL, Exam.submitted_at, Exam.deadline))
     c = Certificate
     return {
-        "exam_end": select(exams).where(Exam.person_id == Person.id).scalar_subquery(),
+        "exam_end": select(exams)
+        .select_from(Exam)
+        .outerjoin(NEWEST, IS_NEWEST)
+        .where(Exam.person_id == Person.id)
+        .scalar_subquery(),
         "practical_end": select(func.max(Practical.signed_at))
         .where(Practical.person_id == Person.id)
         .scalar_subquery(),

@@ -11,7 +11,7 @@ from trainer.records.tables.certifying import (
     Practical,
     PracticalBench,
 )
-from trainer.records.tables.exams import Exam, ExamAnswer, ExamKeySheet
+from trainer.records.tables.exams import Exam, ExamAnswer, ExamKeySheet, ExamRescore
 from trainer.records.tables.heads import LogHead
 from trainer.records.tables.keeping import ForgetProposal, LegalHold
 from trainer.records.tables.keys import SignedAgain, SigningKeyKept, StatusPlace
@@ -59,6 +59,7 @@ __all__ = [
     "ExamLook",
     "ExamPause",
     "ExamRequest",
+    "ExamRescore",
     "ForgetProposal",
     "FrozenScheme",
     "ImpartialityEntry",
@@ -71,8 +72,8 @@ __all__ = [
     "Measurement",
     "ObserverQualification",
     "OwnQuestion",
-    "OwnQuestionStep",
     "OwnQuestionPhoto",
+    "OwnQuestionStep",
     "OwnQuestionText",
     "Person",
     "Practical",

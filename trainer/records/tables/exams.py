@@ -68,3 +68,40 @@ class ExamKeySheet(Base):
     exam_id: Mapped[int] = mapped_column(ForeignKey("exam.id"))
     salt: Mapped[str] = mapped_column(String(64))
     sheet: Mapped[str] = mapped_column(Text)
+
+
+class ExamRescore(Base):
+    """A closed exam scored again after a question's key changed; the close's own result and key sheet stay as they are.
+
+    act: what was signed, for one exam or many; person_id: who sat the exam
+    how: by the `newer` text's key, or `right` for everybody
+    marks: by slot, the mark before and the one after, as canonical JSON
+    keys, salt: by slot the newer key as canonical JSON, and what gives with it the digest in the log
+    right, result, valid_until: what follows from the new marks; passed: whether the exam is passed all the same
+    lowers: whether that pass stands although the new result is none
+    seen_at: when the person said that they have read it
+    """
+
+    __tablename__ = "exam_rescore"
+    __table_args__ = (UniqueConstraint("act", "exam_id"),)
+    id: Mapped[int] = mapped_column(primary_key=True)
+    public_id: Mapped[str] = mapped_column(String(36), unique=True)
+    act: Mapped[str] = mapped_column(String(36))
+    exam_id: Mapped[int] = mapped_column(ForeignKey("exam.id"), index=True)
+    person_id: Mapped[int] = mapped_column(ForeignKey("person.id"), index=True)
+    question: Mapped[str] = mapped_column(String(80), index=True)
+    how: Mapped[str] = mapped_column(String(8))
+    old_fingerprint: Mapped[str] = mapped_column(String(64))
+    new_fingerprint: Mapped[str] = mapped_column(String(64))
+    marks: Mapped[str] = mapped_column(Text)
+    keys: Mapped[str] = mapped_column(Text)
+    salt: Mapped[str] = mapped_column(String(64))
+    right: Mapped[int]
+    passed: Mapped[bool]
+    lowers: Mapped[bool]
+    result: Mapped[str] = mapped_column(Text)
+    valid_until: Mapped[datetime | None]
+    reason: Mapped[str] = mapped_column(Text)
+    by_id: Mapped[int] = mapped_column(ForeignKey("person.id"))
+    at: Mapped[datetime]
+    seen_at: Mapped[datetime | None]
