@@ -30,6 +30,7 @@ class Mended:
 
     cast: Cast
     now: datetime = MONDAY
+    secret: bytes = SECRET
 
     def tick(self, **more):
         self.now += timedelta(**(more or {"minutes": 1}))
@@ -47,12 +48,12 @@ class Mended:
 
     @property
     def scheme(self):
-        return six_scheme(id=CABINET.id, version=CABINET.version, cut=6)
+        return six_scheme(id=CABINET.id, version=CABINET.version, cut=6, opens_cabinet=True)
 
     @property
     def tools(self):
         return exams.ExamTools(
-            self.bank, {CABINET.id: self.scheme}, SECRET, lambda site, version: SITE, no_sheet
+            self.bank, {CABINET.id: self.scheme}, self.secret, lambda site, version: SITE, no_sheet
         )
 
     def put_into_use(self, text, version=1, *, trial=False):
@@ -108,7 +109,7 @@ class Mended:
 
     def _length(self, paper, slot, times):
         """Worked out by hand: pulses over pulses a foot."""
-        instance = instance_of(paper, slot, self.tools.bank.find, SECRET)
+        instance = instance_of(paper, slot, self.tools.bank.find, self.secret)
         return f"{times * instance.values['pulses'] / instance.values['rate']:.3f} ft" if times else ""
 
     def sitting(self, exam):

@@ -45,6 +45,7 @@ BLUEPRINTS = (
     "author",
     "writing",
     "reviewing",
+    "rescoring",
     "survey",
     "placing",
     "measure",

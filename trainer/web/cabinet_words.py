@@ -95,7 +95,7 @@ class AreaLine:
 
 @dataclass(frozen=True)
 class ExamLine:
-    """One sitting in words."""
+    """One sitting in words; again: that it was scored again, and what that means for a pass, or empty."""
 
     when: str
     outcome: str
@@ -103,6 +103,7 @@ class ExamLine:
     items: int | None
     until: str
     areas: tuple[AreaLine, ...]
+    again: str = ""
 
 
 def exam_line(sat: ExamSat, scheme: Scheme) -> ExamLine:
@@ -120,7 +121,19 @@ def exam_line(sat: ExamSat, scheme: Scheme) -> ExamLine:
         items=result.items if result else None,
         until=moment_words(sat.valid_until) if sat.valid_until else "",
         areas=tuple(areas),
+        again=_scored_again(sat),
     )
+
+
+def _scored_again(sat: ExamSat) -> str:
+    if sat.rescored_at is None:
+        return ""
+    said = (
+        gettext("Scored again on %(when)s after a key was corrected: by that key it would not be passed.")
+        if sat.lowers
+        else gettext("Scored again on %(when)s after a key was corrected.")
+    )
+    return said % {"when": moment_words(sat.rescored_at)}
 
 
 def _exam_outcome(sat: ExamSat) -> str:

@@ -1,4 +1,4 @@
-"""What a manager owes at this moment: yearly inspections, reviews of threats, odd pass rates, appeals that wait."""
+"""What a manager owes: inspections, reviews of threats, odd pass rates, appeals, passes that a key would not give."""
 
 from __future__ import annotations
 
@@ -14,6 +14,7 @@ from trainer.certificates.inspection import is_overdue, next_due
 from trainer.certificates.pass_rates import compare
 from trainer.records.queries import appeals as appeal_queries
 from trainer.records.queries import examiners, registers
+from trainer.web import rescoring
 from trainer.web.dates import date_words
 from trainer.web.house import me, now
 from trainer.web.words import gettext
@@ -36,9 +37,12 @@ class Duty:
 
 
 def due_at_site(db: Session) -> list[Duty]:
-    """Everything that is overdue or due within 30 days at my site. Six statements at most."""
+    """Everything that is overdue or due within 30 days at my site. Eleven statements at most."""
     today = local_day(now(), me().time_zone)
-    found = [*_inspections(db, today), *_reviews(db, today), *_odd_rates(db), *_appeals(db, today)]
+    lowered = [Duty(words, href, late=False) for words, href in rescoring.lowered(db)]
+    found = [
+        *_inspections(db, today), *_reviews(db, today), *_odd_rates(db), *_appeals(db, today), *lowered,
+    ]  # fmt: skip
     return sorted(found, key=lambda one: not one.late)
 
 

@@ -30,7 +30,7 @@ from trainer.language.grading import read_answer
 from trainer.language.rendering import FigureRequest, Shown, show
 from trainer.quantities.dimensions import Language
 from trainer.records.queries import exams as queries
-from trainer.web import exam_benches, exam_door, exam_words, words
+from trainer.web import exam_benches, exam_door, exam_words, rescoring, words
 from trainer.web.answers import Typed, parse_answer
 from trainer.web.benches import wants_json
 from trainer.web.callers import place, prove_caller, proves_caller, unproven
@@ -255,11 +255,12 @@ def result(public_id: str) -> str | AnyResponse:
         title=exam_title(sitting),
         result=scored,
         cut_by_panel=exam.paper.cut_from is not None,
-        outcome=exam_words.outcome(scored.passed),
+        again=rescoring.of_exam(sitting),
+        outcome=exam_words.outcome(sitting.passed),
         areas=exam_words.area_lines(scored, scheme),
         benches=exam_benches.bench_lines(exam),
         on_trial=len(exam.paper.form.slots) - len(exam.paper.form.scored),
-        reasons=exam_words.say_all(scored.reasons),
+        reasons=exam_words.say_all(() if sitting.passed else scored.reasons),
         critical=exam_words.skill_titles(scored.critical_missed, house().bank),
         scheme=scheme,
         ended=exam_words.at_moment(sitting.ended_at, sitting.time_zone) if sitting.ended_at else "",

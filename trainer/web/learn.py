@@ -30,7 +30,7 @@ from trainer.records.queries import benches as bench_queries
 from trainer.records.queries import certifying, exams
 from trainer.records.queries import learning as queries
 from trainer.sites.survey.reader import Reader
-from trainer.web import appeals, practise, words
+from trainer.web import appeals, practise, rescoring, words
 from trainer.web.benches import bench_line, given_line
 from trainer.web.cabinet_words import LAPSE_DAYS
 from trainer.web.dates import day_words
@@ -78,6 +78,7 @@ def today() -> str:
         held = certifying.certificates_of(db, me().id)
         given = bench_queries.given_to(db, me().id)
         running, may_appeal = appeals.notices(db)
+        rescored = rescoring.notices(db)
     thing = next_thing(plans(lessons, bank), read, standings, stage, now())
     return render_template(
         "learn/today.html",
@@ -87,6 +88,7 @@ def today() -> str:
         lapsing=_lapsing(held),
         given=[one for one in map(given_line, given) if not one.passed],
         appeals=running,
+        rescored=rescored,
         may_appeal=may_appeal,
     )
 

@@ -85,7 +85,10 @@ def read(name: str) -> AnyResponse | str | tuple[str, int]:
         )  # fmt: skip
         if not refused:
             flash(SENTENCES[f"log.question.{kind}"].say(words.language(), question=name, version=version))
-            return redirect(url_for("reviewing.read", name=name, version=version), 303)
+            # What was asked by an older key is looked at at once.
+            newer = kind == "published" and any(step.kind == "published" for step in one.steps)
+            onward = "rescoring.touched" if newer else "reviewing.read"
+            return redirect(url_for(onward, name=name, version=None if newer else version), 303)
     html = render_template(
         "writing/read.html", one=one, name=name, version=version, text=text, beside=beside, done=done, states=STATES,
         steps=STEPS, refused=said_of(refused), changed=_changed(one, text), open_steps=_open_steps(one, version),
