@@ -4,6 +4,7 @@ from datetime import date, timedelta
 
 import pytest
 
+from trainer.figures.drawing import describe
 from trainer.solver.energy_control import (
     RETRAINING_REASONS,
     inspection_overdue,
@@ -39,6 +40,25 @@ def test_c109_the_order_of_the_rule_is_right():
     # 29 CFR 1910.147(d), "in the following sequence", with (c)(9) before the lock goes on.
     assert check("NPSILDVW").valid
     assert check("PSINLDVW").valid
+
+
+@pytest.mark.parametrize(
+    ("language", "row", "told"),
+    [
+        ("en", ["know", "stop", "isolate", "lock", "release", "verify", "work"], "before lock"),
+        (
+            "es",
+            ["conocer", "parar", "aislar", "candado", "liberar", "verificar", "trabajar"],
+            "antes de candado",
+        ),
+    ],
+)
+def test_the_drawing_of_the_steps_has_them_in_the_order_of_the_rule(language, row, told):
+    # 29 CFR 1910.147(d)(1) to (6), then the work; (c)(9): told before the controls are applied.
+    said = describe("lockout_steps", {}, language, "us").text
+    places = [said.index(word) for word in row]
+    assert places == sorted(places)
+    assert told in said
 
 
 @pytest.mark.parametrize(
