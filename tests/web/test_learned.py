@@ -95,7 +95,7 @@ def test_the_place_of_questions_leads_there_and_back(stage):
 def test_few_people_are_told_as_few(stage):
     store(stage.cast.database, stage.cast.site, stage.house.bank, stage.house.lessons, people=4, days=60)
     text = words(stage.visitor(stage.cast.tom).get(ADDRESS))
-    assert re.search(r"Practice: not enough people to say: \d of 10\.", text)
+    assert re.search(r"Practice: not enough people to say: \d of 10 tried twice or more\.", text)
     assert re.search(r"Not enough people to say for (\d+) of \1 skills: 10 are needed", text)
     assert "No pair can be compared yet: 10 people are needed on either side." in text
 

@@ -8,6 +8,7 @@ from trainer.cli.content import check, draw_instance
 from trainer.cli.coverage import coverage
 from trainer.cli.heads import heads, prove_entry, prove_growth
 from trainer.cli.keys import keys
+from trainer.cli.learning import learning
 from trainer.cli.people import site, user
 from trainer.cli.preparing import prepare
 from trainer.cli.records import backup, export, restore, verify_log
@@ -31,6 +32,7 @@ main.add_command(coverage)
 main.add_command(draw_instance)
 main.add_command(survey)
 main.add_command(simulate)
+main.add_command(learning)
 main.add_command(verify_certificate)
 main.add_command(keys)
 main.add_command(verify_log)

@@ -52,16 +52,19 @@ def _gain(found: Learned, to: Teller) -> Section:
         to.say("Better, worse", "Mejor, peor"),
     )  # fmt: skip
     rows = tuple(_gain_row(one, to) for one in found.gained)
+    some = any(one.gain for one in found.gained)
     title = to.say(
         "What people gained from first to last try", "Qué ganó la gente del primer al último intento"
     )
-    return Section("gain", title, tables=(Table(title, heads, rows, (1, 2, 3, 4, 5)),), notes=tuple(notes))
+    table = Table(to.say("Gain in numbers", "Lo ganado en números"), heads, rows, (1, 2, 3, 4, 5))
+    return Section("gain", title, tables=(table,) if some else (), notes=tuple(notes))
 
 
 def _gain_said(one: Gained, to: Teller) -> str:
     name = to.thing(one)
     if one.gain is None:
-        return f"{name}: {to.few(one.people, gain.LEAST_PEOPLE)}."
+        few = to.few(one.people, gain.LEAST_PEOPLE)
+        return f"{name}: {few} {to.say('tried twice or more', 'lo intentaron dos veces o más')}."
     by = one.gain.gained
     first, last = to.hundred(one.gain.first.value), to.hundred(one.gain.last.value)
     said = to.say(
@@ -81,7 +84,7 @@ def _gain_said(one: Gained, to: Teller) -> str:
 
 def _gain_row(one: Gained, to: Teller) -> tuple[str, ...]:
     if one.gain is None:
-        return (to.thing(one), to.few(one.people, gain.LEAST_PEOPLE), "–", "–", "–", "–")
+        return (to.thing(one), to.needed(one.people, gain.LEAST_PEOPLE), *"––––")
     return (
         to.thing(one), str(one.people), _mean(one.gain.first, to), _mean(one.gain.last, to), _mean(one.gain.gained, to),
         f"{one.gain.better.count}, {one.gain.worse.count}",
@@ -217,7 +220,7 @@ def _mastery(found: Learned, to: Teller) -> Section:
         rows,
         tuple(range(1, 7)),
     )
-    return Section("mastery", title, tables=(table,) if rows else (), notes=tuple(notes))
+    return Section("mastery", title, tables=(table,) if told else (), notes=tuple(notes))
 
 
 def _slowness(one: SkillTime) -> tuple[bool, float, str]:
@@ -250,7 +253,7 @@ def _half_ends(half: Half, to: Teller) -> str:
 
 def _mastery_row(one: SkillTime, to: Teller) -> tuple[str, ...]:
     if one.days is None or one.answers is None:
-        return (to.skill(one.skill), to.few(one.people, mastering.LEAST_PEOPLE), *"–––––")
+        return (to.skill(one.skill), to.needed(one.people, mastering.LEAST_PEOPLE), *"–––––")
     return (
         to.skill(one.skill), str(one.people), _half(one.days, to), *(_portion(one.days.by(day), to) for day in DAYS),
         _half(one.answers, to),

@@ -49,6 +49,10 @@ class Teller:
             f"not enough people to say: {people} of {least}", f"falta gente para decir: {people} de {least}"
         )
 
+    def needed(self, people: int, least: int) -> str:
+        """The same in a table's cell."""
+        return self.say(f"{people}; {least} needed", f"{people}; hacen falta {least}")
+
     def skill(self, skill: str) -> str:
         """A skill's title."""
         return self.bank.skills[skill].title[self.language]
