@@ -46,6 +46,7 @@ RANGES = {
     "energy_sources": {},
     "lock_points": {},
     "lockout_steps": {},
+    "own_locks": {"people": "7|1|12", "locks": "6|1|12"},
     "output_modes": {},
     "ip_digits": {},
     "drip_loop": {},

@@ -100,6 +100,7 @@ _ALL = (
     _figure(lockout.energy_sources, lockout.energy_sources_words, 300, _NONE),
     _figure(lockout.lock_points, lockout.lock_points_words, 250, _NONE),
     _figure(lockout.lockout_steps, lockout.lockout_steps_words, 330, _NONE),
+    _figure(lockout.own_locks, lockout.own_locks_words, 260, _NONE, people=d.PLAIN, locks=d.PLAIN),
     _figure(tables.output_modes, tables.output_modes_words, 210, _NONE),
     _figure(tables.ip_digits, tables.ip_digits_words, 290, _NONE),
     _figure(tables.drip_loop, tables.drip_loop_words, 240, _NONE),

@@ -211,3 +211,42 @@ def lockout_steps_words(n: Given) -> Description:
             f"Siete pasos en fila: {listed}. Al lado: avisar a los afectados, cuando sea, antes de candado y etiqueta.",
         ),
     )
+
+
+_ACROSS = 8
+
+
+def own_locks(paper: Paper, n: Given) -> None:
+    """Everyone at work, each with a lock on the box below; who has none stands over an empty place."""
+    people, locks = round(n["people"]), round(n["locks"])
+    foot = 180.0
+    for place in range(max(people, locks)):
+        row, column = divmod(place, _ACROSS)
+        x, foot = 30.0 + 43 * column, 180.0 - 122 * row
+        if column == 0:
+            paper.line([(12, foot - 42), (WIDTH - 12, foot - 42)], "ink", HEAVY)
+        if place < people:
+            paper.person(x, foot, 32)
+        if place < locks:
+            padlock(paper, x, foot - 22)
+        else:
+            around = [(10, -36), (10, -10), (-10, -10), (-10, -36), (10, -36)]
+            paper.line([(x + across, foot + up) for across, up in around], "ink", LINE, dash=True)
+    said = n.say(
+        f"people: {n.said('people')}, locks: {n.said('locks')}",
+        f"personas: {n.said('people')}, candados: {n.said('locks')}",
+    )
+    paper.write(said, (12, foot - 56), "left", bold=True)
+
+
+def own_locks_words(n: Given) -> Description:
+    """The same in words."""
+    return Description(
+        n.say("People at work and their locks", "Personas que trabajan y sus candados"),
+        n.say(
+            f"People at work: {n.said('people')}. Locks on the box: {n.said('locks')}. Each person needs a lock of "
+            "their own; whoever has none stays out.",
+            f"Personas que trabajan: {n.said('people')}. Candados en la caja: {n.said('locks')}. Cada persona necesita "
+            "su propio candado; quien no tiene se queda afuera.",
+        ),
+    )
