@@ -11,6 +11,7 @@ from sqlalchemy import select
 from sqlalchemy.orm import Session
 
 from trainer.learning.learned import Answer, Attempt, History
+from trainer.records.queries.results import IS_NEWEST, NEWEST, RESULT
 from trainer.records.tables import BenchRun, Drill, Exam, LogEntry, Person
 
 MASTERED, READ = "skill.mastered", "lesson.read"
@@ -64,11 +65,12 @@ def _answers(db: Session, site_id: int) -> list[Answer]:
 
 
 def _exams(db: Session, site_id: int) -> Iterator[Attempt]:
-    """Exams with a result that counts; one under which a question changed has none."""
+    """Exams by the result that is in force; one under which a question changed and nobody scored again has none."""
     rows = db.execute(
-        select(Exam.person_id, Exam.scheme, Exam.result)
+        select(Exam.person_id, Exam.scheme, RESULT)
         .join(Person, Person.id == Exam.person_id)
-        .where(Person.site_id == site_id, Exam.result.is_not(None))
+        .outerjoin(NEWEST, IS_NEWEST)
+        .where(Person.site_id == site_id, RESULT.is_not(None))
         .order_by(Exam.started_at, Exam.id)
     )
     for person, scheme, text in rows:
