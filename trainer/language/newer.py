@@ -67,11 +67,11 @@ def _values(asked: Instance, newer: Question) -> dict[str, Any] | None:
 
 
 def _read(instance: Instance, language: Language) -> tuple[object, ...]:
-    """What a person reads and answers, without the drawing, the caution and the source."""
+    """What a person reads, sees on a photo and answers, without the drawing, the caution and the source."""
     shown = show(instance, language)
     return (
-        plain_text(shown.ask), _plain(shown.parts), _plain(shown.targets), plain_text(shown.output), shown.unit,
-        shown.hint,
+        plain_text(shown.ask), shown.photo, _plain(shown.parts), _plain(shown.targets), plain_text(shown.output),
+        shown.unit, shown.hint,
     )  # fmt: skip
 
 

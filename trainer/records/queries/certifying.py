@@ -325,7 +325,9 @@ def certificates_of(db: Session, person_id: int) -> list[CertificateHeld]:
 
 
 def held_by_exam(db: Session, exams: Collection[int]) -> dict[int, list[CertificateHeld]]:
-    """The certificates whose decisions rest on these exams, by the exam's id, oldest first. Three statements."""
+    """The certificates whose decisions rest on these exams, by the exam's id, oldest first. Up to three statements."""
+    if not exams:
+        return {}
     c, d = Certificate, Decision
     pairs = db.execute(
         select(Exam.id, c.public_id)

@@ -18,6 +18,7 @@ from trainer.exams.scoring import Mark
 from trainer.exams.sitting import Sitting
 from trainer.records.queries.certifying import held_by_exam
 from trainer.records.queries.exams import sittings
+from trainer.records.queries.results import IS_NEWEST, NEWEST
 from trainer.records.tables import Drill, Exam, ExamKeySheet, ExamRescore, Person
 
 
@@ -138,13 +139,15 @@ def rescores_of_person(db: Session, person_id: int) -> list[Rescore]:
 
 
 def lowered_at_site(db: Session, site_id: int) -> list[CertificateHeld]:
-    """Certificates that rest on a pass which the newest re-score would not give. Five statements at most."""
-    r = ExamRescore
-    ever = {
-        one.exam_id for one in _read(db, _rescores().where(r.lowers.is_(True), Person.site_id == site_id))
-    }
-    still = [exam for exam, again in rescores_of(db, ever).items() if again[-1].lowers]
-    return [one for held in held_by_exam(db, still).values() for one in held]
+    """Certificates that rest on a pass which the newest re-score would not give. One statement, four where any do."""
+    exams = db.scalars(
+        select(Exam.id)
+        .join(NEWEST, IS_NEWEST)
+        .join(Person, Person.id == Exam.person_id)
+        .where(NEWEST.lowers.is_(True), Person.site_id == site_id)
+        .order_by(Exam.id)
+    )
+    return [one for held in held_by_exam(db, exams.all()).values() for one in held]
 
 
 def _rescores() -> Select[*tuple[Any, ...]]:
