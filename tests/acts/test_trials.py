@@ -13,10 +13,12 @@ from tests.on_trial import LENGTH, LOCK, SENDER, bank_with_kept, put_on_trial, t
 from tests.six_kinds import RIGHT, SITE, WRONG, six_kinds, six_scheme
 from trainer.acts import exams
 from trainer.acts.exam_replay import replay
+from trainer.acts.looking import marks_now
 from trainer.exams.paper import instance_of
 from trainer.exams.scoring import read_result
 from trainer.exams.sitting import is_void
 from trainer.language.rendering import right_answer
+from trainer.records.queries.schemes import recent_forms
 from trainer.records.queries.trials import on_trial
 from trainer.records.tables import Exam, ExamKeySheet
 
@@ -181,3 +183,16 @@ def test_a_site_without_any_keeps_the_same_form(cast, ana):  # noqa: F811
     form = sitting_of(cast, exam).form
     assert "pilot" not in form and rfc8785.dumps(json.loads(form)).decode() == form
     assert json.loads(form)["minutes"] == 10
+
+
+def test_neither_overlap_nor_marks_look_at_it(cast, ana):  # noqa: F811
+    """Both numbers are answered right at once: the one that counts is marked as too fast, the other is let be."""
+    put_on_trial(cast, LENGTH)
+    exam = begin(cast, ana)
+    answer(cast, ana, exam)
+    hand_in(cast, ana, exam)
+    with cast.database.reading() as db:
+        [form] = recent_forms(db, cast.site, "six", 50)
+    assert form == set(six_kinds().by_id)
+    [counts] = [slot.number for slot in paper_of(cast, exam).form.slots if slot.question == "eyes.length"]
+    assert marks_now(cast.database, exam, tools(cast)).fast == (counts,)
