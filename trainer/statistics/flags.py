@@ -65,11 +65,21 @@ class Fit:
 
 
 @dataclass(frozen=True)
+class Instances:
+    """How far the instances of a family spread around its place [logit], with the 95 % interval; 3 is an open end."""
+
+    spread: float
+    low: float
+    high: float
+
+
+@dataclass(frozen=True)
 class Figures:
     """Everything that is known of how a question does.
 
     guess: share that guessing alone gets right; expected: where its level puts it [logit]
     seconds: lower quartile, median and upper quartile of the time an answer takes
+    instances: None where too few people had the same numbers
     """
 
     right: Share
@@ -82,6 +92,7 @@ class Figures:
     chosen: tuple[Chosen, ...] = ()
     seconds: tuple[float, float, float] | None = None
     fit: Fit | None = None
+    instances: Instances | None = None
     drift: Drift | None = None
     groups: TwoGroups | None = None
 

@@ -15,14 +15,26 @@ import numpy.typing as npt
 from trainer.solver.numbers import BadInput, Floats, shape_of
 from trainer.statistics.difference import Drift, TwoGroups, drift, strata, two_groups
 from trainer.statistics.families import FamilyPlace, Prior, family_places
-from trainer.statistics.flags import LEAST, OTHER, RIGHT, Believed, Figures, Fit, Judged, Rest, judge
+from trainer.statistics.flags import (
+    LEAST,
+    OTHER,
+    RIGHT,
+    Believed,
+    Figures,
+    Fit,
+    Instances,
+    Judged,
+    Rest,
+    judge,
+)
 from trainer.statistics.items import chosen, item_statistics, quartiles, rest_share
 from trainer.statistics.log_odds import log_odds_of_beta
 from trainer.statistics.places import places
 from trainer.statistics.rasch import MOST_ITEMS
 from trainer.statistics.simulating import NINETY_FIVE, Share
+from trainer.statistics.spread import family_spread
 
-__all__ = ["OTHER", "RIGHT", "Asked", "FirstAnswers", "Judgement", "judge_questions"]
+__all__ = ["OTHER", "RIGHT", "Answered", "Asked", "FirstAnswers", "Judgement", "arrange", "judge_questions"]
 
 
 @dataclass(frozen=True)
@@ -43,6 +55,7 @@ class FirstAnswers:
 
     right: 1, 0, or NaN where a person has not answered; chose: `RIGHT`, an option, a slip or `OTHER`
     seconds: that the answer took, NaN where nobody knows; later: whether it was given in the later of two periods
+    instance: which numbers were drawn, empty where nobody knows
     focal: whether the person reads the second language
     """
 
@@ -50,14 +63,55 @@ class FirstAnswers:
     chose: npt.NDArray[np.object_]
     seconds: Floats
     later: npt.NDArray[np.bool_]
+    instance: npt.NDArray[np.object_]
     focal: npt.NDArray[np.bool_]
 
     def __post_init__(self) -> None:
         shape = np.shape(self.right)
-        if len(shape) != 2 or any(np.shape(one) != shape for one in (self.chose, self.seconds, self.later)):
-            raise BadInput("right", shape_of(np.asarray(self.right)), "people by questions, all four alike")
+        if len(shape) != 2 or any(
+            np.shape(one) != shape for one in (self.chose, self.seconds, self.later, self.instance)
+        ):
+            raise BadInput("right", shape_of(np.asarray(self.right)), "people by questions, all five alike")
         if np.shape(self.focal) != shape[:1]:
             raise BadInput("focal", shape_of(np.asarray(self.focal, dtype=float)), "one a person")
+
+
+@dataclass(frozen=True)
+class Answered:
+    """One first answer. focal: whether the person reads the second language; seconds: None where nobody knows."""
+
+    person: int
+    question: str
+    right: bool
+    chose: str
+    later: bool
+    focal: bool
+    seconds: float | None = None
+    instance: str = ""
+
+
+def arrange(rows: Sequence[Answered], names: Sequence[str]) -> FirstAnswers:
+    """Rows as arrays, one column a name; rows about other questions are left out."""
+    column = {name: at for at, name in enumerate(names)}
+    told = [one for one in rows if one.question in column]
+    line = {person: at for at, person in enumerate(dict.fromkeys(one.person for one in told))}
+    shape = len(line), len(names)
+    at = (
+        np.array([line[one.person] for one in told], dtype=int),
+        np.array([column[one.question] for one in told], dtype=int),
+    )
+    found = FirstAnswers(
+        np.full(shape, np.nan), np.full(shape, "", dtype=object), np.full(shape, np.nan),
+        np.zeros(shape, dtype=bool), np.full(shape, "", dtype=object), np.zeros(shape[0], dtype=bool),
+    )  # fmt: skip
+    if told:
+        found.right[at] = [one.right for one in told]
+        found.chose[at] = [one.chose for one in told]
+        found.seconds[at] = [np.nan if one.seconds is None else one.seconds for one in told]
+        found.later[at] = [one.later for one in told]
+        found.instance[at] = [one.instance for one in told]
+        found.focal[at[0]] = [one.focal for one in told]
+    return found
 
 
 @dataclass(frozen=True)
@@ -80,9 +134,10 @@ def judge_questions(answers: FirstAnswers, asked: Sequence[Asked]) -> tuple[Judg
 
 def _figures(answers: FirstAnswers, asked: Sequence[Asked]) -> list[Figures]:
     stand = _places(answers.right, asked)
+    people = _people(answers.right, stand)
     known = zip(
-        asked, item_statistics(answers.right), stand, _fits(answers.right, stand), _drifts(answers, asked),
-        strict=True,
+        asked, item_statistics(answers.right), stand, _fits(answers.right, stand, people),
+        _drifts(answers, asked), strict=True,
     )  # fmt: skip
     found = []
     for at, (one, item, place, fit, moved) in enumerate(known):
@@ -98,6 +153,7 @@ def _figures(answers: FirstAnswers, asked: Sequence[Asked]) -> list[Figures]:
                 plain, difference=item.difference, fit=fit, drift=moved, groups=_groups(answers, at, given),
                 rest=_rest(item.rest, int((~np.isnan(score)).sum())),
                 chosen=tuple(chosen(list(answers.chose[given, at]), score)),
+                instances=_instances(answers, at, people),
             )
         )  # fmt: skip
     return found
@@ -144,18 +200,25 @@ def _places(right: Floats, asked: Sequence[Asked]) -> list[FamilyPlace]:
     return found
 
 
-def _fits(right: Floats, stand: Sequence[FamilyPlace]) -> list[Fit | None]:
-    """Infit of each question, with people at their likeliest places; None where nobody says anything of it.
+def _people(right: Floats, stand: Sequence[FamilyPlace]) -> Floats:
+    """The likeliest place of each person [logit], (n,); NaN of those with all or nothing right, who say nothing."""
+    score, most = np.nansum(right, axis=1), (~np.isnan(right)).sum(axis=1)
+    telling = (score > 0) & (score < most)
+    found = np.full(len(right), np.nan)
+    if telling.any():
+        b = np.array([one.place for one in stand])
+        found[telling] = places(b, ~np.isnan(right[telling]), score[telling]).place
+    return found
+
+
+def _fits(right: Floats, stand: Sequence[FamilyPlace], people: Floats) -> list[Fit | None]:
+    """Infit of each question, None where nobody says anything of it.
 
     The error is that of answers that follow the model (Wright and Masters 1982, from memory).
     """
-    score, most = np.nansum(right, axis=1), (~np.isnan(right)).sum(axis=1)
-    telling = right[(score > 0) & (score < most)]
-    if not len(telling):
-        return [None] * len(stand)
-    b, asked = np.array([one.place for one in stand]), ~np.isnan(telling)
-    theta = places(b, asked, np.nansum(telling, axis=1)).place
-    p = 1 / (1 + np.exp(b - theta[:, None]))
+    told = ~np.isnan(people)
+    telling, asked = right[told], ~np.isnan(right[told])
+    p = 1 / (1 + np.exp(np.array([one.place for one in stand]) - people[told, None]))
     variance = p * (1 - p) * asked
     squares = (np.where(asked, telling - p, 0) ** 2).sum(axis=0)
     fourth = (variance * (1 - 3 * p * (1 - p)) - variance**2).sum(axis=0)
@@ -166,6 +229,17 @@ def _fits(right: Floats, stand: Sequence[FamilyPlace]) -> list[Fit | None]:
         else None
         for at in range(len(stand))
     ]
+
+
+def _instances(answers: FirstAnswers, at: int, people: Floats) -> Instances | None:
+    """The spread of a family, of which two or more people had the same numbers `LEAST` times or more."""
+    right, names = answers.right[:, at], answers.instance[:, at].astype(str)
+    told = ~np.isnan(right) & ~np.isnan(people) & (names != "")
+    _, of, count = np.unique(names[told], return_inverse=True, return_counts=True)
+    if len(count) < 2 or (count[of] > 1).sum() < LEAST or len(np.unique(right[told])) < 2:
+        return None
+    found = family_spread(names[told], people[told], right[told])
+    return Instances(found.spread, found.low, found.high)
 
 
 def _drifts(answers: FirstAnswers, asked: Sequence[Asked]) -> Sequence[Drift | None]:
