@@ -115,7 +115,7 @@ def test_a_pass_that_stays_is_put_before_the_manager(mended):
     assert "the certificate rests on a pass that a corrected key would not give" in due
     told = words(page(mended, "ana", f"/exams/{exam}/result"))
     assert "Sigues aprobado" in told and "pide otra revisión" in told
-    assert "Examen no aprobado" in words(page(mended, "ana", "/appeals"))
+    assert "Examen calificado otra vez: aprobado, pero no con la clave nueva" in words(page(mended, "ana", "/appeals"))
 
 
 def test_what_cannot_be_compared_is_counted_right_or_left(mended):

@@ -38,6 +38,7 @@ def test_from_a_wrong_key_to_the_new_score(mended, make_page, theme):
     expect(tom.locator(".said").first).to_contain_text("Saved")
     tom.goto(f"{made.address}/questions/read/{NAME}")
     tom.get_by_role("button", name="Give it to be read").click()
+    expect(tom.get_by_role("status").first).to_contain_text("to be read by somebody else")
 
     mia = phone("mia")
     mia.goto(f"{made.address}/questions/read/{NAME}")

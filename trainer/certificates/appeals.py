@@ -29,7 +29,7 @@ SATURDAY = 5
 
 @dataclass(frozen=True)
 class Adverse:
-    """An act against a person: a failed exam, a refusal, or a suspension, reduction or withdrawal."""
+    """An act against a person: an exam failed or lowered, a refusal, a suspension, reduction or withdrawal."""
 
     kind: AgainstKind
     public_id: str

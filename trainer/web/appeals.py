@@ -36,6 +36,7 @@ SHOWN_FOR = timedelta(days=30)
 Refusal = tuple[str, int, dict[str, str]]
 WHAT: dict[str, Later] = {
     "exam": Later("Exam not passed"),
+    "lowered": Later("Exam scored again: passed, but not by the newer key"),
     "decision": Later("Cabinet refused"),
     "suspended": Later("Certificate suspended"),
     "reduced": Later("Certificate reduced"),

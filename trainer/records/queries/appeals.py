@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from datetime import datetime
 from typing import Any
 
-from sqlalchemy import Select, func, literal, or_, select
+from sqlalchemy import Select, case, func, literal, or_, select
 from sqlalchemy.orm import Session, aliased
 
 from trainer.certificates.appeals import Adverse, AppealState, Deadlines, deadlines
@@ -105,7 +105,7 @@ def adverse(db: Session, kind: str, public_id: str) -> Adverse | None:
 
 
 def _adverse(row: Any) -> Adverse:
-    kind = {"exam": "exam", "decision": "decision"}.get(row.what, "change")
+    kind = {"exam": "exam", "lowered": "exam", "decision": "decision"}.get(row.what, "change")
     return Adverse(kind, row.public_id, row.person_id, row.what, row.at, row.reason)  # type: ignore[arg-type]
 
 
@@ -114,7 +114,7 @@ def _failed() -> Select[*tuple[Any, ...]]:
     e = Exam
     return (
         select(
-            e.public_id, e.person_id, literal("exam").label("what"),
+            e.public_id, e.person_id, case((NEWEST.lowers.is_(True), "lowered"), else_="exam").label("what"),
             func.coalesce(NEWEST.at, e.submitted_at).label("at"), literal("").label("reason"),
         )
         .outerjoin(NEWEST, IS_NEWEST)
