@@ -13,9 +13,10 @@ from hypothesis import strategies as st
 from tests.exams.sittings import START, make_scheme, make_sitting
 from tests.on_trial import LENGTH, LOCK, SENDER, on_trial, text_of
 from tests.six_kinds import RIGHT, SITE, WRONG, six_kinds, six_scheme
+from trainer.exams.comparing import Scale
 from trainer.exams.paper import Setting, instance_of, paper_document, read_paper, score_paper, set_paper
 from trainer.exams.remedial import owed_after
-from trainer.exams.reporting import report
+from trainer.exams.reporting import curve_of_paper, report
 from trainer.exams.scheme import Tries
 from trainer.exams.scoring import result_document, score
 from trainer.exams.sitting import GivenAnswer
@@ -187,6 +188,7 @@ def test_reports_count_what_counts():
     scheme = six_scheme(trial_places=2)
     plain, paper = papers(scheme, [OnTrial(one) for one in QUESTIONS], setting())
     assert report([paper, paper]) == report([plain, plain])
+    assert curve_of_paper(paper, Scale(find, {})) == curve_of_paper(plain, Scale(find, {}))
 
 
 def test_no_skill_is_owed_for_a_question_on_trial():
