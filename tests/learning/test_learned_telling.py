@@ -28,7 +28,10 @@ def say():
     def notes(found, key, language="en"):
         teller = Teller(language, bank, lessons, {"basics": "Sensor basics"})
         [section] = [one for one in tell(found, teller) if one.key == key]
-        return section.notes, [row for table in section.tables for row in table.rows]
+        plain = [note.replace("\u00a0", " ") for note in section.notes]
+        return plain, [
+            [cell.replace("\u00a0", " ") for cell in row] for table in section.tables for row in table.rows
+        ]
 
     notes.because = bank.question(SKILL).task.slips[0].because
     return notes
@@ -64,15 +67,15 @@ def forecast(said, right, of=100):
 @pytest.mark.parametrize(
     ("right", "english", "spanish", "row"),
     [
-        (70, "It hopes too much, by 20 (", "Espera de más, por 20 (", "too high"),
+        (70, "It hopes too much, by 20.0 (", "Espera de más, por 20,0 (", "too high"),
         (90, "no more than chance", "no es más que azar", "about right"),
-        (99, "It is too careful, by 9 (", "Es demasiado prudente, por 9 (", "too low"),
+        (99, "It is too careful, by 9.0 (", "Es demasiado prudente, por 9,0 (", "too low"),
     ],
 )
 def test_a_forecast_hopes_too_much_is_right_or_too_careful(say, right, english, spanish, row):
     found = forecast(0.9, right)
     notes, rows = say(found, "forgetting")
-    assert english in notes[0] and f"forecast 90 right of 100; {right} came true" in notes[0]
+    assert english in notes[0] and f"forecast 90.0 right of 100; {right}.0 came true" in notes[0]
     assert spanish in say(found, "forgetting", "es")[0][0]
     assert [one[-1] for one in rows] == [row]
     assert scenes(found)["calibration"].points[0].came == right / 100
@@ -99,13 +102,15 @@ def test_half_of_the_people_within_days_or_not_yet(say):
     assert "within 1 day (1 to 1)." in one[0]
     open_, rows = say(time(*[(1.0, 1)] * 4, *[(5.0, 0)] * 16), "mastery")
     assert "half of the people have not mastered it in the time they were seen." in open_[0]
-    assert rows[0][2].startswith("– (") and rows[0][2].endswith(" or more)") and rows[0][4:6] == ("–", "–")
+    assert rows[0][2].startswith("– (") and rows[0][2].endswith(" or more)") and rows[0][4:6] == ["–", "–"]
     few = replace(NOTHING, mastered=(SkillTime(SKILL, 6, None, None),))
     assert (
-        "for 1 of 1 skills: 10 are needed, and the most that one of them has is 6"
-        in say(few, "mastery")[0][0]
+        say(few, "mastery")[0][0]
+        == "Work out a vehicle's length from pulses: not enough people to say: 6 of 10."
     )
-    assert "llega a 6" in say(few, "mastery", "es")[0][0]
+    assert say(few, "mastery", "es")[0][0].endswith(": falta gente para decir: 6 de 10.")
+    many = replace(NOTHING, mastered=few.mastered * 5)
+    assert "Not enough people either for 2 more of 5 skills." in say(many, "mastery")[0]
 
 
 def test_pairs_are_told_with_their_side_and_never_as_a_cause(say):
@@ -120,6 +125,7 @@ def test_pairs_are_told_with_their_side_and_never_as_a_cause(say):
     )
     assert "no proof of cause" in notes[-1] and "too few people: 3" in notes[-1]
     assert rows[0][-1] == "0.001"
+    assert say(before(replace(more, chance=1e-9)), "preceding", "es")[1][0][-1] == "< 0,001"
     less = replace(more, after=Share(2, 20), without=Share(15, 20))
     assert (
         "la gente comete menos este error: 2 de 20, y 15 de 20" in say(before(less), "preceding", "es")[0][0]

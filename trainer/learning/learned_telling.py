@@ -14,7 +14,10 @@ from trainer.statistics.means import Mean
 from trainer.statistics.preceding import Pair
 from trainer.statistics.simulating import Share
 
-SLOWEST = 5  # skills that are told in sentences
+SLOWEST, NEAREST = (
+    5,
+    3,
+)  # skills that are told in sentences: the slowest, and those that lack the fewest people
 MOST_PAIRS = 20  # that stand in the table
 CALIBRATION = "calibration"  # the name of the drawing
 
@@ -108,15 +111,15 @@ def _forgetting(found: Learned, to: Teller) -> Section:
         )
         return Section("forgetting", title, notes=(note, _what_counts(to)))
     one = said.calibration
-    expected = sum(level.forecast * level.right.of for level in one.levels) / said.reviews
-    came = sum(level.right.count for level in one.levels) / said.reviews
+    expected = to.hundred(sum(level.forecast * level.right.of for level in one.levels) / said.reviews, 1)
+    came = to.hundred(sum(level.right.count for level in one.levels) / said.reviews, 1)
     reviews = write_number(said.reviews, to.language)
     notes = (
         to.say(
-            f"In {reviews} reviews by {said.people} people the schedule forecast {to.hundred(expected)} right of 100; "
-            f"{to.hundred(came)} came true. ",
-            f"En {reviews} repasos de {said.people} personas la agenda pronosticó {to.hundred(expected)} correctas de "
-            f"100; se cumplieron {to.hundred(came)}. ",
+            f"In {reviews} reviews by {said.people} people the schedule forecast {expected} right of 100; {came} came "
+            "true. ",
+            f"En {reviews} repasos de {said.people} personas la agenda pronosticó {expected} correctas de 100; se "
+            f"cumplieron {came}. ",
         )
         + _bias(one.bias, to),
         _brier(one, to),
@@ -144,7 +147,7 @@ def _what_counts(to: Teller) -> str:
 
 def _bias(bias: Mean, to: Teller) -> str:
     low, high = sorted((abs(bias.low), abs(bias.high)))
-    much = to.with_interval(abs(bias.value), low, high)
+    much = to.with_interval(abs(bias.value), low, high, 1)
     if bias.low > 0:
         return to.say(
             f"It hopes too much, by {much} of 100: people forget faster than it thinks.",
@@ -186,16 +189,15 @@ def _share(one: Share, to: Teller) -> str:
 def _mastery(found: Learned, to: Teller) -> Section:
     title = to.say("How long it takes to master a skill", "Cuánto se tarda en dominar una habilidad")
     told = sorted((one for one in found.mastered if one.days is not None), key=_slowness)
-    few = [one for one in found.mastered if one.days is None]
+    few = sorted((one for one in found.mastered if one.days is None), key=lambda one: -one.people)
     notes = [_mastery_said(one, to) for one in told[:SLOWEST]]
-    if few:
-        most, least = max(one.people for one in few), mastering.LEAST_PEOPLE
+    least = mastering.LEAST_PEOPLE
+    notes += [f"{to.skill(one.skill)}: {to.few(one.people, least)}." for one in few[:NEAREST]]
+    if len(few) > NEAREST:
         notes.append(
             to.say(
-                f"Not enough people to say for {len(few)} of {len(found.mastered)} skills: {least} are needed, and the "
-                f"most that one of them has is {most}.",
-                f"Falta gente para decir en {len(few)} de {len(found.mastered)} habilidades: hacen falta {least}, y la "
-                f"que más tiene llega a {most}.",
+                f"Not enough people either for {len(few) - NEAREST} more of {len(found.mastered)} skills.",
+                f"También falta gente para otras {len(few) - NEAREST} de {len(found.mastered)} habilidades.",
             )
         )
     notes.append(
@@ -213,14 +215,14 @@ def _mastery(found: Learned, to: Teller) -> Section:
         *(to.say(f"Within {day} days, of 100", f"En {day} días, de 100") for day in DAYS),
         to.say("Half within, answers (95 %)", "La mitad en, respuestas (95 %)"),
     )  # fmt: skip
-    rows = tuple(_mastery_row(one, to) for one in (*told, *few))
+    rows = tuple(_mastery_row(one, one.days, one.answers, to) for one in told if one.days and one.answers)
     table = Table(
-        to.say("Every skill, the slowest first", "Todas, primero la más lenta"),
+        to.say("Skill by skill, the slowest first", "Una por una, primero la más lenta"),
         heads,
         rows,
         tuple(range(1, 7)),
     )
-    return Section("mastery", title, tables=(table,) if told else (), notes=tuple(notes))
+    return Section("mastery", title, tables=(table,) if rows else (), notes=tuple(notes))
 
 
 def _slowness(one: SkillTime) -> tuple[bool, float, str]:
@@ -251,13 +253,9 @@ def _half_ends(half: Half, to: Teller) -> str:
     return to.between(str(low or 1), str(high))
 
 
-def _mastery_row(one: SkillTime, to: Teller) -> tuple[str, ...]:
-    if one.days is None or one.answers is None:
-        return (to.skill(one.skill), to.needed(one.people, mastering.LEAST_PEOPLE), *"–––––")
-    return (
-        to.skill(one.skill), str(one.people), _half(one.days, to), *(_portion(one.days.by(day), to) for day in DAYS),
-        _half(one.answers, to),
-    )  # fmt: skip
+def _mastery_row(one: SkillTime, days: Mastering, answers: Mastering, to: Teller) -> tuple[str, ...]:
+    by = (_portion(days.by(day), to) for day in DAYS)
+    return (to.skill(one.skill), str(one.people), _half(days, to), *by, _half(answers, to))
 
 
 def _half(one: Mastering, to: Teller) -> str:
@@ -330,5 +328,5 @@ def _pair_row(one: Pair, before: LessonsBefore, to: Teller) -> tuple[str, ...]:
     slip = before.slips[one.slip]
     return (
         f"{to.skill(slip.skill)}: {to.plain(slip.because)}", to.lesson(before.lessons[one.lesson]),
-        _share(one.after, to), _share(one.without, to), write_number(one.chance, to.language, 3),
+        _share(one.after, to), _share(one.without, to), to.chance(one.chance),
     )  # fmt: skip

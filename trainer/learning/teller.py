@@ -31,17 +31,26 @@ class Teller:
         """A text in the reader's language."""
         return spanish if self.language == "es" else english
 
-    def hundred(self, share: float) -> str:
+    def hundred(self, share: float, decimals: int = 0) -> str:
         """A share as so many of 100."""
-        return write_number(round(100 * share), self.language)
+        return write_number(100 * share, self.language, decimals)
 
     def between(self, low: str, high: str) -> str:
-        """An interval."""
-        return self.say(f"{low} to {high}", f"{low} a {high}")
+        """An interval; no line ends within it."""
+        return self.say(f"{low}\u00a0to\u00a0{high}", f"{low}\u00a0a\u00a0{high}")
 
-    def with_interval(self, share: float, low: float, high: float) -> str:
+    def with_interval(self, share: float, low: float, high: float, decimals: int = 0) -> str:
         """A share with its interval, of 100."""
-        return f"{self.hundred(share)} ({self.between(self.hundred(low), self.hundred(high))})"
+        value, *ends = (self.hundred(one, decimals) for one in (share, low, high))
+        return f"{value} ({self.between(*ends)})"
+
+    def chance(self, chance: float) -> str:
+        """A chance to three places, never as none."""
+        return (
+            f"< {write_number(0.001, self.language, 3)}"
+            if chance < 0.001
+            else write_number(chance, self.language, 3)
+        )
 
     def few(self, people: int, least: int) -> str:
         """That there are not enough people to say anything."""
