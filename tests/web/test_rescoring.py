@@ -2,11 +2,13 @@
 
 import pytest
 
-from tests.acts.certified import Way
+from tests.acts.certified import Way, new_id
 from tests.acts.mended import BAD, GOOD, NAME, REWORDED, WHY
 from tests.cast import PASSWORD
 from tests.web.certifying import hidden, words
 from tests.web.mended_house import make_mended_house, on_time
+from trainer.acts import standing
+from trainer.records.queries import certifying
 
 TOUCHED = f"/questions/{NAME}/touched"
 RESCORE = f"/questions/{NAME}/rescore"
@@ -115,7 +117,14 @@ def test_a_pass_that_stays_is_put_before_the_manager(mended):
     assert "the certificate rests on a pass that a corrected key would not give" in due
     told = words(page(mended, "ana", f"/exams/{exam}/result"))
     assert "Sigues aprobado" in told and "pide otra revisión" in told
-    assert "Examen calificado otra vez: aprobado, pero no con la clave nueva" in words(page(mended, "ana", "/appeals"))
+    assert "Examen calificado otra vez: aprobado, pero no con la clave nueva" in words(
+        page(mended, "ana", "/appeals")
+    )
+    with made.cast.database.reading() as db:
+        [held] = certifying.certificates_of(db, made.cast.ana)
+    asked = standing.Asked(new_id(), held.public_id, "To be observed again.")
+    assert isinstance(standing.suspend(made.cast.database, asked, by=made.cast.mia, now=wash.tick()), str)
+    assert "a corrected key would not give" not in words(page(mended, "mia", "/cabinets"))
 
 
 def test_what_cannot_be_compared_is_counted_right_or_left(mended):

@@ -210,7 +210,10 @@ def _past(db: Session, name: str) -> list[PastLine]:
 
 
 def lowered(db: Session) -> list[tuple[str, str]]:
-    """For a manager: words and address of each certificate that rests on a pass which a newer key would not give."""
+    """For a manager: words and address of each certificate that rests on a pass which a newer key would not give.
+
+    Until somebody has decided: suspended it, even for a while, reduced or withdrawn it, or granted another.
+    """
     return [
         (
             gettext("%(name)s at %(cabinet)s: the certificate rests on a pass that a corrected key would not give")
@@ -218,7 +221,7 @@ def lowered(db: Session) -> list[tuple[str, str]]:
             url_for("manage.certificate", public_id=held.public_id),
         )
         for held in queries.lowered_at_site(db, me().site_id)
-        if held.state(now()) in ("active", "not_yet", "reduced")
+        if held.state(now()) not in ("expired", "withdrawn")
     ]  # fmt: skip
 
 

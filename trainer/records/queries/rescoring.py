@@ -139,15 +139,24 @@ def rescores_of_person(db: Session, person_id: int) -> list[Rescore]:
 
 
 def lowered_at_site(db: Session, site_id: int) -> list[CertificateHeld]:
-    """Certificates that rest on a pass which the newest re-score would not give. One statement, four where any do."""
-    exams = db.scalars(
-        select(Exam.id)
+    """Certificates that rest on a pass which the newest re-score would not give, and about which nobody decided since.
+
+    One statement, four where a pass was lowered.
+    """
+    lowered = db.execute(
+        select(Exam.id, NEWEST.at)
         .join(NEWEST, IS_NEWEST)
         .join(Person, Person.id == Exam.person_id)
         .where(NEWEST.lowers.is_(True), Person.site_id == site_id)
         .order_by(Exam.id)
     )
-    return [one for held in held_by_exam(db, exams.all()).values() for one in held]
+    since = {row.id: row.at for row in lowered}
+    return [
+        one
+        for exam, held in held_by_exam(db, list(since)).items()
+        for one in held
+        if one.effective_at <= since[exam] and all(change.at < since[exam] for change in one.changes)
+    ]
 
 
 def _rescores() -> Select[*tuple[Any, ...]]:
