@@ -247,10 +247,9 @@ def _mastery_said(one: SkillTime, to: Teller) -> str:
 
 
 def _half_ends(half: Half, to: Teller) -> str:
+    """The interval; only asked where its lower end was seen, which is no later than the half itself."""
     low, high = whole(half.low), whole(half.high)
-    if high is None:
-        return to.say(f"{low or 1} or more", f"{low or 1} o más")
-    return to.between(str(low or 1), str(high))
+    return to.say(f"{low} or more", f"{low} o más") if high is None else to.between(str(low), str(high))
 
 
 def _mastery_row(one: SkillTime, days: Mastering, answers: Mastering, to: Teller) -> tuple[str, ...]:
@@ -259,8 +258,9 @@ def _mastery_row(one: SkillTime, days: Mastering, answers: Mastering, to: Teller
 
 
 def _half(one: Mastering, to: Teller) -> str:
-    half = one.half
-    return f"{whole(half.value) or '–'} ({_half_ends(half, to)})"
+    if one.half.low is None:
+        return "–"
+    return f"{whole(one.half.value) or '–'} ({_half_ends(one.half, to)})"
 
 
 def _portion(one: Portion | None, to: Teller) -> str:

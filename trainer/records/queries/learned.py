@@ -22,30 +22,30 @@ def history(db: Session, site_id: int) -> History:
 
     When a skill was first mastered and a lesson first read stands in the record log alone: the tables keep the latest.
     """
-    people = {
-        row.public_id: row
-        for row in db.execute(
-            select(Person.id, Person.public_id, Person.left_at).where(Person.site_id == site_id)
-        )
-    }
     first = {MASTERED: dict[tuple[int, str], datetime](), READ: dict[tuple[int, str], datetime]()}
-    for kind, about, at, record in _logged(db, site_id):
+    for person, kind, at, record in _logged(db, site_id):
         facts = json.loads(record)["facts"]
-        first[kind].setdefault((people[about].id, facts["skill" if kind == MASTERED else "lesson"]), at)
+        first[kind].setdefault((person, facts["skill" if kind == MASTERED else "lesson"]), at)
     return History(
         answers=_answers(db, site_id),
         mastered=first[MASTERED],
         read=first[READ],
-        left={one.id: one.left_at for one in people.values() if one.left_at is not None},
+        left=_left(db, site_id),
         attempts=[*_exams(db, site_id), *_benches(db, site_id)],
     )
+
+
+def _left(db: Session, site_id: int) -> dict[int, datetime]:
+    p = Person
+    rows = db.execute(select(p.id, p.left_at).where(p.site_id == site_id, p.left_at.is_not(None)))
+    return {person: at for person, at in rows if at is not None}
 
 
 def _logged(db: Session, site_id: int) -> Iterator[Any]:
     e = LogEntry
     return iter(
         db.execute(
-            select(e.kind, e.about, e.at, e.record)
+            select(Person.id, e.kind, e.at, e.record)
             .join(Person, Person.public_id == e.about)
             .where(Person.site_id == site_id, e.kind.in_((MASTERED, READ)))
             .order_by(e.seq)
