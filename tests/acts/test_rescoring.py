@@ -202,6 +202,18 @@ def test_a_pass_by_the_new_key_leads_to_a_certificate(wash):
     assert until == wash.sitting(exam).valid_until
 
 
+def test_an_earlier_exam_that_becomes_a_pass_counts_before_a_later_fail(wash):
+    first = wash.sit("ana")
+    wash.tick(days=2)
+    wash.sit("ana", BY_THE_BAD_KEY, eyes_choice="cable")
+    wash.put_into_use(GOOD, 2)
+    assert wash.rescore("rosa") == NAME
+    with wash.cast.database.reading() as db:
+        e = certifying.evidence_of(db, wash.cast.ana, wash.cast.main_cabinet, CABINET.id)
+    assert (e.exam_id, e.exam_passed) == (wash.sitting(first).id, True)
+    certified(wash, first)
+
+
 def test_what_the_new_text_asks_otherwise_is_counted_right_for_everybody_or_left(wash):
     wrong, right, nothing = wash.sit("ana"), wash.sit("rosa", BY_THE_BAD_KEY), wash.sit("mia", 0)
     wash.put_into_use(REWORDED, 2)
