@@ -134,21 +134,16 @@ def document(found: Simulated) -> dict[str, Any]:
     return {
         "scheme": found.scheme, "version": found.version, "cut": found.cut, "items": found.items,
         "learners": found.learners, "seed": found.seed, "assumptions": asdict(found.assumptions),
-        "admitted": _plain(found.admitted), "answers_before_exam": found.answers,
+        "admitted": found.admitted.plain, "answers_before_exam": found.answers,
         "tries": [
             {
-                "tries": one.tries, "false_pass": _plain(one.false_pass), "false_fail": _plain(one.false_fail),
-                "among_passed": _plain(one.among_passed),
+                "tries": one.tries, "false_pass": one.false_pass.plain, "false_fail": one.false_fail.plain,
+                "among_passed": one.among_passed.plain,
             }
             for one in found.tries
         ],
         "near_the_border": [
-            {"low": one.low, "high": one.high, "at_once": _plain(one.at_once), "in_the_end": _plain(one.in_the_end)}
+            {"low": one.low, "high": one.high, "at_once": one.at_once.plain, "in_the_end": one.in_the_end.plain}
             for one in found.bands
         ],
     }  # fmt: skip
-
-
-def _plain(one: Share) -> dict[str, Any]:
-    low, high = one.interval
-    return {"count": one.count, "of": one.of, "value": one.value, "low": low, "high": high}

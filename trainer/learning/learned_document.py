@@ -7,7 +7,6 @@ from typing import Any
 
 from trainer.learning.learned import DAYS, Forgetting, Gained, Learned, LessonsBefore, SkillTime
 from trainer.statistics.mastering import Mastering
-from trainer.statistics.simulating import Share
 
 
 def document(found: Learned) -> dict[str, Any]:
@@ -26,7 +25,7 @@ def _gained(one: Gained) -> dict[str, Any]:
     if one.gain is None:
         return plain
     found = {name: asdict(getattr(one.gain, name)) for name in ("first", "last", "gained")}
-    shares = {name: share(getattr(one.gain, name)) for name in ("better", "worse")}
+    shares = {name: getattr(one.gain, name).plain for name in ("better", "worse")}
     return {**plain, "gain": {**found, **shares, "of_possible": one.gain.of_possible}}
 
 
@@ -36,7 +35,7 @@ def _forgetting(one: Forgetting) -> dict[str, Any]:
         return plain
     found = asdict(one.calibration)
     found["levels"] = [
-        {"low": level.low, "high": level.high, "forecast": level.forecast, "right": share(level.right)}
+        {"low": level.low, "high": level.high, "forecast": level.forecast, "right": level.right.plain}
         for level in one.calibration.levels
     ]
     return {**plain, "calibration": {**found, "skill": one.calibration.skill}}
@@ -60,14 +59,8 @@ def _preceding(before: LessonsBefore) -> dict[str, Any]:
     pairs = [
         {
             "lesson": before.lessons[one.lesson], "skill": slips[one.slip].skill, "slip": slips[one.slip].id,
-            "after": share(one.after), "without": share(one.without), "chance": one.chance,
+            "after": one.after.plain, "without": one.without.plain, "chance": one.chance,
         }
         for one in before.found.pairs
     ]  # fmt: skip
     return {"pairs": pairs, "too_few": before.found.too_few}
-
-
-def share(one: Share) -> dict[str, Any]:
-    """A share with how many of how many."""
-    low, high = one.interval
-    return {"count": one.count, "of": one.of, "value": one.value, "low": low, "high": high}

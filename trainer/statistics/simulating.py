@@ -84,6 +84,12 @@ class Share:
         low, high = (middle - reach) / (1 + z2 / n), (middle + reach) / (1 + z2 / n)
         return (0.0 if self.count == 0 else low), (1.0 if self.count == n else high)
 
+    @property
+    def plain(self) -> dict[str, float | None]:
+        """All of it as plain values, for JSON."""
+        low, high = self.interval
+        return {"count": self.count, "of": self.of, "value": self.value, "low": low, "high": high}
+
 
 @dataclass(frozen=True, eq=False)
 class Sat:
