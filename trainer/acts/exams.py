@@ -47,7 +47,7 @@ from trainer.language.loading import Bank
 from trainer.records.database import Database, Session
 from trainer.records.log import moment_text
 from trainer.records.queries import exams as queries
-from trainer.records.queries import learning, measuring, people, questions, trials
+from trainer.records.queries import learning, measuring, people, questions, statistics, trials
 from trainer.records.queries import sitting as sittings
 from trainer.records.tables import Exam, ExamAnswer, ExamRequest
 from trainer.sites.said import Said
@@ -121,6 +121,7 @@ def start(
         if sheet is None:
             return Started(None, ("exam.no_sheet",))
         bank = questions.bank_at(this.db, tools.bank, member.site_id, pilots=False)
+        flagged = statistics.out_of_use(this.db, member.site_id, bank)
         papers = [(one.scheme, paper_of(one)) for one in history]
         seen = frozenset(slot.question for _, paper in papers for slot in paper.form.slots)
         public_id = str(uuid.uuid4())
@@ -129,7 +130,7 @@ def start(
             system=member.system,
             label=f"exam|{member.public_id}|{public_id}",
             seen=seen,
-            barred=measuring.kept_out(this.db, member.site_id, sheet.version, bank),
+            barred=measuring.kept_out(this.db, member.site_id, sheet.version, bank) | flagged,
             sheet=partial(tools.sheet, member.site_id, sheet.version),
         )
         past = schemes.Past(papers, bank.find, tools.secret)
@@ -139,7 +140,7 @@ def start(
         if isinstance(paper, NoBench):
             return Started(None, ("exam.no_bench_task",), said=paper.why)
         if not isinstance(paper, Paper):
-            return Started(None, ("exam.too_few_questions",))
+            return Started(None, ("exam.too_few_unflagged" if flagged else "exam.too_few_questions",))
         asked = trial and scheme.trial_places
         waiting = trials.on_trial(this.db, member.site_id, member.public_id) if asked else []
         paper = with_trials(paper, scheme, waiting, tools.secret, setting)

@@ -35,7 +35,7 @@ from trainer.exams.paper import Paper, Setting, paper_document, set_paper
 from trainer.exams.scheme import Scheme
 from trainer.records.database import Database
 from trainer.records.log import moment_text
-from trainer.records.queries import measuring, people, questions
+from trainer.records.queries import measuring, people, questions, statistics
 from trainer.records.queries import schemes as queries
 from trainer.records.tables import CutJudge, CutPanel, CutRating
 
@@ -94,7 +94,8 @@ def _reference(
         values=tools.sheet_values(by.site_id, sheet_version),
         system=by.system,
         label=f"panel|{public_id}",
-        barred=measuring.kept_out(this.db, by.site_id, sheet_version, bank),
+        barred=measuring.kept_out(this.db, by.site_id, sheet_version, bank)
+        | statistics.out_of_use(this.db, by.site_id, bank),
         sheet=lambda: tools.sheet(by.site_id, sheet_version),
     )
     paper = set_paper(scheme, bank, bank.find, tools.secret, setting)

@@ -23,6 +23,7 @@ from trainer.acts.heads import sign_daily
 from trainer.acts.keys import keep_key
 from trainer.acts.looking import look_over
 from trainer.acts.sentences import SENTENCES
+from trainer.acts.statistics import look_where_due
 from trainer.cli.channel import with_channels
 from trainer.cli.preparing import OWNER_ALONE, prepare_installation
 from trainer.cli.refusals import RefusedError, clear_refusals
@@ -119,7 +120,10 @@ def _written(host: str) -> str:
 
 def _serve(server: BaseWSGIServer, house: House) -> None:
     stopping = Event()
-    sweepers = [Thread(target=one, args=(house, stopping), daemon=True) for one in (sweep, sign_heads)]
+    sweepers = [
+        Thread(target=one, args=(house, stopping), daemon=True)
+        for one in (sweep, look_at_questions, sign_heads)
+    ]
     for sweeper in sweepers:
         sweeper.start()
     signal.signal(signal.SIGTERM, _stop)
@@ -134,7 +138,7 @@ def _serve(server: BaseWSGIServer, house: House) -> None:
 
 def sweep(house: House, stopping: Event, seconds: float = SWEEP_SECONDS) -> None:
     """Close overdue exams again and again until told to stop; a failure is written down and tried again."""
-    tools = ExamTools(house.bank, house.schemes, house.key_for("instances"), house.site_values, house.sheet)
+    tools = _tools(house)
     while not stopping.is_set():
         try:
             for public_id in close_overdue(house.database, tools, house.clock()):
@@ -144,6 +148,21 @@ def sweep(house: House, stopping: Event, seconds: float = SWEEP_SECONDS) -> None
         except Exception:
             log.exception("overdue exams could not be closed; trying again in %g s", seconds)
         stopping.wait(seconds)
+
+
+def look_at_questions(house: House, stopping: Event, seconds: float = HEAD_SECONDS) -> None:
+    """Look once a day at how questions do until told to stop: beside the sweep, for a look may take a while."""
+    while not stopping.is_set():
+        try:
+            for site_id in look_where_due(house.database, _tools(house), house.clock()):
+                log.info("looked at how the questions of site %d do", site_id)
+        except Exception:
+            log.exception("how questions do could not be looked at; trying again in %g s", seconds)
+        stopping.wait(seconds)
+
+
+def _tools(house: House) -> ExamTools:
+    return ExamTools(house.bank, house.schemes, house.key_for("instances"), house.site_values, house.sheet)
 
 
 def sign_heads(house: House, stopping: Event, seconds: float = HEAD_SECONDS) -> None:

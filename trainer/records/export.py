@@ -22,6 +22,7 @@ THROUGH = {
     "exam_key_sheet": ("exam_id", Base.metadata.tables["exam"]),
     "exam_pause": ("exam_id", Base.metadata.tables["exam"]),
     "exam_look": ("exam_id", Base.metadata.tables["exam"]),
+    "exam_mark": ("exam_id", Base.metadata.tables["exam"]),
     "bench_act": ("run_id", Base.metadata.tables["bench_run"]),
     "cut_rating": ("judge_id", Base.metadata.tables["cut_judge"]),
     "practical_bench": ("practical_id", Base.metadata.tables["practical"]),

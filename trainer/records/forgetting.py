@@ -30,6 +30,7 @@ BLANKED: dict[str, tuple[str, ...]] = {
     "practical_look": ("reason",),
     "practical_picture": ("jpeg",),
     "practical_second": ("note", "remarks"),
+    "question_flag": ("note",),
     "signed_again": ("credential",),
 }
 # Texts that are read as JSON are emptied to an object without members.
@@ -50,6 +51,7 @@ STAYS: dict[str, tuple[str, ...]] = {
     "own_question_text": ("text",),
     "practical": ("steps", "device_times"),
     "practical_second": ("steps", "device_times"),
+    "question_flag": ("reasons",),
     "skill_standing": ("card",),
 }
 

@@ -16,6 +16,7 @@ from trainer.acts.sentences import (
     schemes,
     sitting,
     standing,
+    statistics,
 )
 from trainer.acts.sentences.sentence import Sentence
 
@@ -35,6 +36,7 @@ SENTENCES: dict[str, Sentence] = {
     **questions.SENTENCES,
     **rescoring.SENTENCES,
     **appeals.SENTENCES,
+    **statistics.SENTENCES,
 }
 
 __all__ = ["SENTENCES", "Sentence"]

@@ -36,6 +36,7 @@ from trainer.records.tables.standing import (
     ProcedureInspection,
     WorkplaceChange,
 )
+from trainer.records.tables.statistics import ExamMark, QuestionFlag, QuestionReview
 
 __all__ = [
     "Appeal",
@@ -57,6 +58,7 @@ __all__ = [
     "ExamAnswer",
     "ExamKeySheet",
     "ExamLook",
+    "ExamMark",
     "ExamPause",
     "ExamRequest",
     "ExamRescore",
@@ -83,6 +85,8 @@ __all__ = [
     "PracticalSecond",
     "PracticalShown",
     "ProcedureInspection",
+    "QuestionFlag",
+    "QuestionReview",
     "SheetCheck",
     "SignInTry",
     "SignedAgain",
