@@ -72,7 +72,7 @@ def test_never_scored_never_too_many_never_had(waiting, label, seen, barred, pla
     plain, paper = papers(scheme, waiting, at)
     trial = [slot for slot in paper.form.slots if slot.pilot]
     usable = {one.question.id: one.asked for one in waiting} if places else {}
-    usable = {name: asked for name, asked in usable.items() if name not in {*seen, *barred, STRANGER.id}}
+    usable = {name: asked for name, asked in usable.items() if name not in {*seen, STRANGER.id}}
     names = [slot.question for slot in trial]
     assert len(set(names)) == len(names) == min(places, len(usable)) and set(names) <= set(usable)
     left = [asked for name, asked in usable.items() if name not in names]
@@ -175,6 +175,16 @@ def test_what_cannot_be_drawn_here_gives_its_place_to_the_next():
     scheme = six_scheme(trial_places=1)
     _, paper = papers(scheme, [OnTrial(never), OnTrial(on_trial(SENDER), 9)], setting())
     assert [slot.question for slot in paper.form.slots if slot.pilot] == [SENDER]
+
+
+def test_the_mend_of_a_question_that_is_barred_may_be_tried():
+    """The version in use is kept off forms; the next one is on trial under the same name."""
+    mended = replace(six_kinds().question("eyes.choice"), version=2, fingerprint="e" * 64)
+    scheme = six_scheme(trial_places=1)
+    areas = tuple(replace(one, items=3) if one.id == "eyes" else one for one in scheme.areas)
+    at = setting(barred=frozenset({"eyes.choice"}))
+    _, paper = papers(replace(scheme, areas=areas), [OnTrial(mended)], at)
+    assert [(slot.question, slot.version) for slot in paper.form.slots if slot.pilot] == [("eyes.choice", 2)]
 
 
 def test_an_older_version_that_counts_on_the_same_form_keeps_the_newer_one_off():

@@ -68,7 +68,8 @@ class _Trial:
 
     def slots(self, paper: Paper, waiting: Sequence[OnTrial]) -> list[tuple[Slot, Mapping[str, float]]]:
         """Those that can be asked, in their order, each with the site's values that it uses; as many as are needed."""
-        out = self.setting.seen | self.setting.barred | {slot.question for slot in paper.form.slots}
+        # What is barred is barred as it reads in use; a newer version on trial may be its mend.
+        out = self.setting.seen | {slot.question for slot in paper.form.slots}
         usable = [one for one in waiting if one.question.id not in out]
         usable.sort(key=lambda one: (one.asked, self.rank("question", one.question.id)))
         return list(islice(self._drawn(usable), self.scheme.trial_places))
