@@ -26,12 +26,13 @@ def on_trial(db: Session, site_id: int, public_id: str) -> list[OnTrial]:
     ]
     if not texts:
         return []
-    # The text of a version is its own alone, and what stands on a form there names it by fingerprint.
+    # The text of a version is its own alone, and what stands on a form there names it by fingerprint. It stood on none
+    # before it was written, and most exams are older than that.
     stands = (Exam.form.contains(f'"fingerprint":"{text.fingerprint}"') for _, text in texts)
     asked = db.execute(
         select(*(func.count(case((one, 1))) for one in stands))
         .join(Person, Person.id == Exam.person_id)
-        .where(Person.site_id == site_id)
+        .where(Person.site_id == site_id, Exam.started_at >= min(text.at for _, text in texts))
     ).one()
     return [
         OnTrial(load_question(text.text, f"{name}.yaml"), count)
