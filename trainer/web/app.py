@@ -34,6 +34,7 @@ BLUEPRINTS = (
     "observing",
     "people",
     "learned",
+    "statistics",
     "manage",
     "schemes",
     "panels",
