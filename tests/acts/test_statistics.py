@@ -2,17 +2,17 @@
 
 from datetime import timedelta
 
-import numpy as np
 import pytest
-from sqlalchemy import func, insert, select
+from sqlalchemy import func, select
 
 from tests.acts.test_exams import check_log, entries, who
 from tests.acts.test_looking import BANK, NAMES, TOOLS, cast, sit
-from tests.cast import MONDAY, make_person
+from tests.cast import MONDAY
+from tests.first_answers import practise
 from trainer.acts import exams
 from trainer.acts import statistics as acts
 from trainer.records.queries import statistics as queries
-from trainer.records.tables import Drill, ExamMark, OwnQuestion, OwnQuestionText, QuestionFlag, QuestionReview
+from trainer.records.tables import ExamMark, OwnQuestion, OwnQuestionText, QuestionFlag, QuestionReview
 
 __all__ = ["cast"]
 PEOPLE, DAY = 60, timedelta(days=1)
@@ -20,27 +20,7 @@ MISKEYED = "eyes.one"
 
 
 def practised(cast, people=PEOPLE, miskeyed=True, first=0):
-    """Answers of people who differ; those who know more get the miskeyed question wrong."""
-    rng = np.random.default_rng(7 + first)
-    rows = []
-    for number in range(first, first + people):
-        person = make_person(
-            cast.database, cast.site, f"P{number} Learner", password_hash=None, pin_hash=None
-        )
-        able = rng.normal(0.8, 1.2)
-        for question in BANK.by_id.values():
-            right = rng.random() < 1 / (1 + np.exp(-able))
-            if miskeyed and question.id == MISKEYED:
-                right = not right
-            rows.append({
-                "public_id": f"{number}-{question.id}", "person_id": person, "lesson": None, "skill": question.skill,
-                "question": question.id, "version": question.version, "fingerprint": question.fingerprint,
-                "sheet_version": 1, "system": "us", "support": "alone", "shown_at": MONDAY,
-                "answered_at": MONDAY + timedelta(seconds=20 + number), "answer": "1 ft",
-                "verdict": "right" if right else "wrong", "right": bool(right), "slip": None,
-            })  # fmt: skip
-    with cast.database.writing() as db:
-        db.execute(insert(Drill), rows)
+    practise(cast, BANK.by_id.values(), people=people, miskeyed=MISKEYED if miskeyed else "", first=first)
 
 
 def look(cast, now=MONDAY + DAY):

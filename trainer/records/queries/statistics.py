@@ -143,7 +143,7 @@ def _forms(db: Session, site_id: int, since: datetime) -> tuple[dict[str, int], 
     held = db.execute(
         _closed(select(Exam.scheme, ExamMark.question, func.count()), site_id)
         .join(ExamMark, ExamMark.exam_id == Exam.id)
-        .where(recent)
+        .where(recent, ExamMark.scored)
         .group_by(Exam.scheme, ExamMark.question)
     )
     return {one[0]: one[1] for one in many}, {(one[0], one[1]): one[2] for one in held}
