@@ -8,6 +8,7 @@ from tests.first_answers import practise
 from tests.web.certifying import words
 from tests.web.test_look import faults, served, signed_in
 from trainer.records.queries import statistics as queries
+from trainer.web import statistics
 
 __all__ = ["served"]
 
@@ -84,6 +85,16 @@ def test_a_question_is_decided_on_with_a_reason_and_once(stage):
     assert "Nothing waits for a decision." in visitor.get(ADDRESS).text
     with stage.cast.database.reading() as db:
         assert queries.out_of_use(db, stage.cast.site, stage.house.bank) == set()
+
+
+def test_many_answers_are_looked_at_beside_the_pages(stage, monkeypatch):
+    monkeypatch.setattr(statistics, "AT_ONCE", 10)
+    _, visitor = looked_at(stage, stage.cast.tom)
+    assert "The questions are being looked at." in visitor.get(ADDRESS).text
+    assert "not looked at yet" in visitor.get(ADDRESS).text
+    [look] = stage.waiting
+    look()
+    assert "These are out of scored use" in visitor.get(ADDRESS).text
 
 
 def test_each_figure_of_a_question_stands_with_its_name(stage):

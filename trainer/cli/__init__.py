@@ -14,6 +14,7 @@ from trainer.cli.preparing import prepare
 from trainer.cli.records import backup, export, restore, verify_log
 from trainer.cli.serve import run
 from trainer.cli.simulate import simulate
+from trainer.cli.statistics import statistics
 from trainer.cli.survey import survey
 
 
@@ -33,6 +34,7 @@ main.add_command(draw_instance)
 main.add_command(survey)
 main.add_command(simulate)
 main.add_command(learning)
+main.add_command(statistics)
 main.add_command(verify_certificate)
 main.add_command(keys)
 main.add_command(verify_log)

@@ -123,21 +123,28 @@ class Judgement:
     judged: Judged
 
 
-def judge_questions(answers: FirstAnswers, asked: Sequence[Asked]) -> tuple[Judgement, ...]:
-    """Figures and verdict of each question, in the order given. asked: one a column of the answers."""
+def judge_questions(
+    answers: FirstAnswers, asked: Sequence[Asked], *, drifts: bool = True
+) -> tuple[Judgement, ...]:
+    """Figures and verdict of each question, in the order given.
+
+    asked: one a column of the answers; drifts: whether the two periods are held against each other, which is dear
+    """
     if len(asked) != answers.right.shape[1]:
         raise BadInput("asked", float(len(asked)), f"one for each of {answers.right.shape[1]} questions")
-    figures = _figures(answers, asked) if answers.right.size else [_empty(one) for one in asked]
+    figures = (
+        _figures(answers, asked, drifts=drifts) if answers.right.size else [_empty(one) for one in asked]
+    )
     verdicts = judge(figures)
     return tuple(Judgement(*one) for one in zip((one.name for one in asked), figures, verdicts, strict=True))
 
 
-def _figures(answers: FirstAnswers, asked: Sequence[Asked]) -> list[Figures]:
+def _figures(answers: FirstAnswers, asked: Sequence[Asked], *, drifts: bool) -> list[Figures]:
     stand = _places(answers.right, asked)
     people = _people(answers.right, stand)
     known = zip(
         asked, item_statistics(answers.right), stand, _fits(answers.right, stand, people),
-        _drifts(answers, asked), strict=True,
+        _drifts(answers, asked) if drifts else [None] * len(asked), strict=True,
     )  # fmt: skip
     found = []
     for at, (one, item, place, fit, moved) in enumerate(known):

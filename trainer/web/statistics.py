@@ -27,6 +27,7 @@ from trainer.web.writing import said_of
 
 page = Blueprint("statistics", __name__)
 
+AT_ONCE = 5000  # answers; a look at these takes a second or two, and one at ten times as many half a minute
 LONGEST_ASK = 90  # letters of a question's text that name it in a list
 
 
@@ -56,12 +57,22 @@ def everything() -> str:
 @page.post("/questions/statistics")
 @needs("review")
 def look_now() -> Response:
-    """Look at every question now."""
-    tools = ExamTools(
-        house().bank, house().schemes, house().key_for("instances"), house().site_values, house().sheet
-    )
-    acts.look_over_questions(house().database, site_id=me().site_id, tools=tools, now=now())
-    flash(gettext("Looked at every question."))
+    """Look at every question now; where there are many answers, beside the pages."""
+    here = house()
+    tools = ExamTools(here.bank, here.schemes, here.key_for("instances"), here.site_values, here.sheet)
+    site_id, at = me().site_id, now()
+
+    def look() -> None:
+        acts.look_over_questions(here.database, site_id=site_id, tools=tools, now=at)
+
+    with reading() as db:
+        many = queries.new_answers(db, site_id, None) > AT_ONCE
+    if many:
+        here.beside(look)
+        flash(gettext("The questions are being looked at. Open this page again in a minute."))
+    else:
+        look()
+        flash(gettext("Looked at every question."))
     return redirect(url_for("statistics.page"), 303)
 
 
