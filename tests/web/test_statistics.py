@@ -73,6 +73,7 @@ def test_a_question_is_decided_on_with_a_reason_and_once(stage):
     name, visitor = looked_at(stage, stage.cast.mia)
     address = f"{ADDRESS}/{name}"
     page = visitor.get(address).text
+    assert "1 question out of scored use waits for a decision" in visitor.get("/cabinets").text
     [flag] = re.findall(r'name="flag" value="(\d+)"', page)
     assert "Out of scored use until you decide" in page
     silent = visitor.send(address, flag=flag, decision="kept", note=" ")
@@ -82,6 +83,7 @@ def test_a_question_is_decided_on_with_a_reason_and_once(stage):
     assert "Put back into scored use" in after and "Mia Okafor decided: The key is right." in after
     again = visitor.send(address, flag=flag, decision="out", note="No.")
     assert again.status_code == 422 and "has decided on this question already" in again.text
+    assert "waits for a decision" not in visitor.get("/cabinets").text
     assert "Nothing waits for a decision." in visitor.get(ADDRESS).text
     with stage.cast.database.reading() as db:
         assert queries.out_of_use(db, stage.cast.site, stage.house.bank) == set()

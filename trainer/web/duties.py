@@ -13,11 +13,11 @@ from trainer.certificates.impartiality import review_overdue
 from trainer.certificates.inspection import is_overdue, next_due
 from trainer.certificates.pass_rates import compare
 from trainer.records.queries import appeals as appeal_queries
-from trainer.records.queries import examiners, registers
+from trainer.records.queries import examiners, registers, statistics
 from trainer.web import rescoring
 from trainer.web.dates import date_words
 from trainer.web.house import me, now
-from trainer.web.words import gettext
+from trainer.web.words import gettext, ngettext
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
@@ -42,8 +42,19 @@ def due_at_site(db: Session) -> list[Duty]:
     lowered = [Duty(words, href, late=False) for words, href in rescoring.lowered(db)]
     found = [
         *_inspections(db, today), *_reviews(db, today), *_odd_rates(db), *_appeals(db, today), *lowered,
+        *_flags(db),
     ]  # fmt: skip
     return sorted(found, key=lambda one: not one.late)
+
+
+def _flags(db: Session) -> Iterator[Duty]:
+    waiting = sum(one.decision is None for one in statistics.flags(db, me().site_id))
+    if waiting:
+        said = ngettext(
+            "%(count)s question out of scored use waits for a decision",
+            "%(count)s questions out of scored use wait for a decision", waiting,
+        ) % {"count": waiting}  # fmt: skip
+        yield Duty(said, url_for("statistics.page"), late=True)
 
 
 def inspection_words(last: date | None) -> str:

@@ -49,7 +49,7 @@ def everything() -> str:
     ]
     return render_template(
         "statistics/everything.html", seen=seen, at=moment_words(seen.at) if seen else "", fresh=fresh,
-        flags=[(one, _ask(bank.find(one.question)), _told(one, bank, to)) for one in open_flags],
+        flags=[(one, _ask(bank.find(one.question), to), _told(one, bank, to)) for one in open_flags],
         by_verdict=found, verdicts=VERDICTS, schemes=schemes, to=to,
     )  # fmt: skip
 
@@ -97,7 +97,7 @@ def question(name: str) -> Response | str | tuple[str, int]:
     to = _teller(bank)
     reviewed = next((one for one in (seen.questions if seen else ()) if one.question == name), None)
     html = render_template(
-        "statistics/question.html", name=name, ask=_ask(asked, whole=True), asked=asked, one=reviewed, to=to,
+        "statistics/question.html", name=name, ask=_ask(asked, to, whole=True), asked=asked, one=reviewed, to=to,
         rows=figure_rows(reviewed, to) if reviewed else [], chosen=_chosen(reviewed, asked, to),
         flags=[(one, _told(one, bank, to), moment_words(one.raised_at)) for one in flags],
         why=[why(reason, to, _options(asked, to)) for reason in reviewed.judgement.judged.reasons] if reviewed else [],
@@ -125,7 +125,7 @@ def _by_verdict(
         reasons = one.judgement.judged.reasons
         known = _options(asked, to) if asked and reasons else {}
         told = [why(reason, to, known)[0] for reason in reasons]
-        found[one.judgement.judged.verdict].append((one, _ask(asked), how_right(one, to), told))
+        found[one.judgement.judged.verdict].append((one, _ask(asked, to), how_right(one, to), told))
     return found
 
 
@@ -135,12 +135,9 @@ def _told(flag: Flag, bank: Bank, to: Teller) -> list[tuple[str, str]]:
     return [why(reason, to, known) for reason in flag.reasons]
 
 
-def _ask(asked: Question | None, *, whole: bool = False) -> str:
+def _ask(asked: Question | None, to: Teller, *, whole: bool = False) -> str:
     """How a question is asked, drawn numbers as dots; the beginning of it in a list."""
-    if asked is None:
-        return ""
-    parts = asked.ask[words.language()].parts
-    text = "".join(part if isinstance(part, str) else "…" for part in parts).strip()
+    text = to.plain(asked.ask) if asked else ""
     return text if whole or len(text) <= LONGEST_ASK else text[:LONGEST_ASK].rsplit(" ", 1)[0] + " …"
 
 
