@@ -82,7 +82,7 @@ def test_expired_is_not_on_the_roster_a_second_later(way):
 
 def test_the_front_door_and_the_roster_take_few_statements(way):
     way.exam(), way.practical(), way.decide()
-    for address, most in (("/cabinets", 11), (roster(way), 7)):
+    for address, most in (("/cabinets", 12), (roster(way), 7)):
         visitor, said = way.by("mia"), []
         visitor.get("/cabinets")
         engine = way.cast.database.engine
