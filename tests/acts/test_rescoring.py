@@ -3,6 +3,7 @@
 import json
 
 import pytest
+import rfc8785
 from sqlalchemy import func, select
 
 from tests.acts.certified import CABINET, Way, new_id
@@ -330,6 +331,18 @@ def test_an_exam_that_counts_neither_way_stays_so(wash):
         row.passed = None
     wash.put_into_use(GOOD, 2)
     assert wash.touched().exams == ()
+
+
+def test_what_was_on_trial_in_an_exam_is_not_scored_again(wash):
+    exam = wash.sit("ana")
+    wash.put_into_use(GOOD, 2)
+    with wash.cast.database.writing() as db:
+        row = db.scalars(select(Exam).where(Exam.public_id == exam)).one()
+        form = json.loads(row.form)
+        next(slot for slot in form["slots"] if slot["question"] == NAME)["pilot"] = True
+        row.form = rfc8785.dumps(form).decode()
+    found = wash.touched()
+    assert (found.exams, found.cannot, found.same) == ((), (), 0)
 
 
 def test_records_that_do_not_hold_are_not_scored_again(wash):
