@@ -89,6 +89,8 @@ RIGHTS = {
     "writing.write": "author",
     "writing.look": "author",
     "writing.file": "author",
+    "pictures.photo": "learn",
+    "pictures.drawing": "review",
     "reviewing.everything": "review",
     "reviewing.read": "review",
     "reviewing.download": "review",

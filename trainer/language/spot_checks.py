@@ -4,14 +4,16 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
 
+from trainer.figures import draw_svg
 from trainer.language.admission import Reader, slip_values
 from trainer.language.draws import Instance, NoInstance, draw
 from trainer.language.grading import grade
 from trainer.language.names import LANGUAGES, SYSTEMS
 from trainer.language.questions import NumberTask, Question
-from trainer.language.rendering import right_answer, show, worked
+from trainer.language.rendering import figure_request, right_answer, show, worked
 from trainer.quantities.dimensions import Language
 from trainer.quantities.writing import write_quantity
+from trainer.solver.numbers import BadInput
 
 EACH = 20  # instances in each unit system
 _SECRET = bytes(range(32))  # these draws are nobody's: any fixed secret will do
@@ -26,6 +28,8 @@ def spot_checks(question: Question, site_values: Mapping[str, float]) -> list[st
                 instance = draw(question, site_values, _SECRET, f"audit|{at}", system)
             except NoInstance as none:
                 return [str(none)]
+            if not at and system == "us":
+                found.update((said, said) for said in _figure(question, instance))
             for language in LANGUAGES:
                 for rule, sentence in _checked(instance, language):
                     found.setdefault(rule, sentence)
@@ -48,6 +52,19 @@ def _checked(instance: Instance, language: Language) -> Iterator[tuple[str, str]
         )
     if isinstance(instance.question.task, NumberTask):
         yield from _slips(instance, instance.question.task, language)
+
+
+def _figure(question: Question, instance: Instance) -> Iterator[str]:
+    """What keeps a question's figure from being drawn; one draw is looked at, for drawing takes a while."""
+    asked = figure_request(question.figure, instance.values, "en", instance.system)
+    if asked is None:
+        return
+    try:
+        draw_svg(asked.name, asked.numbers, theme="light", language="en", system=instance.system)
+    except BadInput as bad:
+        yield f"The figure {asked.name} cannot be drawn: {bad}."
+    except (ValueError, ArithmeticError):
+        yield f"The figure {asked.name} cannot be drawn with these numbers; none of its sizes may be 0."
 
 
 def _slips(instance: Instance, task: NumberTask, language: Language) -> Iterator[tuple[str, str]]:

@@ -46,6 +46,7 @@ BLUEPRINTS = (
     "author",
     "writing",
     "reviewing",
+    "pictures",
     "rescoring",
     "survey",
     "placing",

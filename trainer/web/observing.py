@@ -8,7 +8,7 @@ from dataclasses import dataclass, replace
 from datetime import UTC, date, datetime, time, timedelta
 from zoneinfo import ZoneInfo
 
-from flask import Blueprint, Response, abort, flash, redirect, render_template, request, url_for
+from flask import Blueprint, Response, abort, flash, g, redirect, render_template, request, url_for
 from werkzeug.exceptions import RequestEntityTooLarge
 from werkzeug.wrappers import Response as AnyResponse
 from wtforms import DateField, FileField, Form, HiddenField, RadioField, SelectField, TextAreaField
@@ -210,9 +210,14 @@ def picturing(public_id: uuid.UUID) -> str:
 
 
 def widen_for_pictures() -> None:
-    """A phone's picture is larger than any other form: this address alone takes what the act looks at."""
+    """A phone's picture is larger than any other form: these addresses alone take one.
+
+    Where much is typed beside it, one that is too large is still read, so that nothing else of the form is lost.
+    """
     if request.endpoint == "observing.keep_picture":
         request.max_content_length = LARGEST_UPLOAD + ROUND_A_PICTURE
+    if request.endpoint == "writing.write" and g.get("member") and may(me().role, "author"):
+        request.max_content_length = 4 * LARGEST_UPLOAD
 
 
 @page.errorhandler(413)

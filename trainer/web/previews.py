@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Collection, Mapping
 from dataclasses import dataclass
 
 from trainer.documents import DocumentError
@@ -18,7 +18,9 @@ from trainer.language.rendering import Shown, answer_html, show, worked
 from trainer.quantities.dimensions import Language
 from trainer.quantities.writing import write_quantity
 from trainer.web import words
+from trainer.web.drawings import Picture
 from trainer.web.house import house, me
+from trainer.web.pictures import draft_picture
 from trainer.web.words import gettext, ngettext
 
 INSTANCES = 3
@@ -38,9 +40,10 @@ class GivenSlip:
 
 @dataclass(frozen=True)
 class Seen:
-    """One instance as a learner sees it, with the answer, the steps and the slips."""
+    """One instance as a learner sees it, with its drawing, the answer, the steps and the slips."""
 
     shown: Shown
+    picture: Picture | None
     answer: str
     steps: list[str]
     slips: list[GivenSlip]
@@ -74,9 +77,11 @@ class Preview:
         return not self.checked.findings
 
 
-def preview(text: str, name: str, version: int, site_values: Mapping[str, float]) -> Preview:
-    """What is to be shown beside a text."""
-    checked = check_text(text, name, version, house().bank, site_values)
+def preview(
+    text: str, name: str, version: int, site_values: Mapping[str, float], photos: Collection[str]
+) -> Preview:
+    """What is to be shown beside a text; photos: the SHA-256 of those that the site has."""
+    checked = check_text(text, name, version, house().bank, site_values, photos=photos)
     seen: list[Seen] = []
     offers: list[Offer] = []
     question = checked.question or _with_borrowed_words(text, name)
@@ -123,7 +128,9 @@ def _seen(instance: Instance) -> Seen:
             )
             for slip in task.slips
         ]  # fmt: skip
-    return Seen(show(instance, language), answer_html(instance, language), worked(instance, language), slips)
+    shown = show(instance, language)
+    picture = draft_picture(shown.figure, instance.system)
+    return Seen(shown, picture, answer_html(instance, language), worked(instance, language), slips)
 
 
 def _offers(question: Question, instance: Instance, site_values: Mapping[str, float]) -> list[Offer]:

@@ -71,7 +71,7 @@ def read(name: str) -> AnyResponse | str | tuple[str, int]:
     version = request.args.get("version", one.life.newest, type=int)
     text = one.text(version) or abort(404)
     with reading() as db:
-        beside = preview(text.text, name, version, my_sheet(db).values)
+        beside = preview(text.text, name, version, my_sheet(db).values, queries.photos_at(db, me().site_id))
         done = queries.done_on(db, me().site_id, [name]).get(name, Done(0, 0))
     refused: tuple[str, ...] = ()
     if request.method == "POST":

@@ -5,12 +5,14 @@ from __future__ import annotations
 import re
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
-from typing import TypeVar
+from typing import Any, TypeVar
 
-from trainer.language.drafting.sketch import NumberLine, OptionLine, Sketch, SlipLine, Text
+from trainer.language.drafting.figures import FED, hides_of, inputs_of, site_names
+from trainer.language.drafting.sketch import NumberLine, OptionLine, Sketch, SlipLine
 from trainer.language.drafting.slips import Suggested
 from trainer.language.drafting.spotted import Spotted, range_around, usual_name
 from trainer.language.drafting.typed import typed_calculation
+from trainer.language.drafting.values import NOTHING, Text
 from trainer.language.names import LANGUAGES
 from trainer.quantities.dimensions import Language
 
@@ -62,7 +64,27 @@ def sketch_from(sent: Sent, before: Sketch) -> Sketch:
         caution=_one(sent, "caution"),
         cautioned=_words(sent, "cautioned"),
         source=_words(sent, "source"),
+        **(_picture(sent, before) if "photo" in sent else {}),
     )  # fmt: skip
+
+
+def _picture(sent: Sent, before: Sketch) -> dict[str, Any]:
+    """The photo with its words; the figure and what feeds it. A page that knows no pictures leaves them alone.
+
+    A figure that was just chosen is fed as usual, and what has no field stays.
+    """
+    photo, name = sent["photo"], sent.get("figure", "")
+    shows = {language: _one(sent, f"shows-{language}") for language in LANGUAGES} if photo else NOTHING
+    found: dict[str, Any] = {"photo": photo, "shows": shows, "figure": name}
+    kept = before.fed if name == before.figure else ()
+    if name != sent.get("figure-fields", ""):
+        return {**found, "fed": kept or tuple(FED.get(name, {}).items())}
+    fed = dict(kept)
+    for one in inputs_of(name):
+        fed[one] = _calculation(sent, f"f-{one}")
+    for one in hides_of(name):
+        fed[one] = (fed.get(one) or "1") if f"f-{one}" in sent else ""
+    return {**found, "fed": tuple((one, value) for one, value in fed.items() if value)}
 
 
 def _rows(sent: Sent, letter: str, *fields: str) -> list[int]:
@@ -129,8 +151,26 @@ def with_suggestion(sketch: Sketch, one: Suggested) -> Sketch:
     )
 
 
+def with_photo(sketch: Sketch, sha256: str) -> Sketch:
+    """The sketch with a photo in the place of any picture before it; its words stay, whatever it shows."""
+    return replace(sketch, photo=sha256, figure="", fed=())
+
+
+def with_site_values(sketch: Sketch) -> Sketch:
+    """The sketch with every value of the site that feeds its figure and that it does not name yet."""
+    known = {one.name for one in sketch.numbers}
+    used = dict.fromkeys(name for _, value in sketch.fed for name in site_names(value))
+    new = tuple(NumberLine(name, site=True) for name in used if name not in known)
+    return replace(sketch, numbers=(*sketch.numbers, *new)) if new else sketch
+
+
 def without(sketch: Sketch, what: str) -> Sketch:
-    """The sketch without a row: `s0` is the first slip, `t1` the second step, `n2` the third number, `o0` an option."""
+    """The sketch without a row: `s0` is the first slip, `t1` the second step, `n2` the third number, `o0` an option.
+
+    `photo` and `figure` are the picture of either kind.
+    """
+    if what in ("photo", "figure"):
+        return replace(sketch, photo="", shows=NOTHING, figure="", fed=())
     found = re.fullmatch(r"([nsto])(\d+)", what)
     if found is None:
         return sketch

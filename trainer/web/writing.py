@@ -9,9 +9,13 @@ from typing import TYPE_CHECKING
 from flask import Blueprint, abort, flash, redirect, render_template, request, url_for
 from werkzeug.wrappers import Response as AnyResponse
 
+from trainer.access.refusal import Refused
 from trainer.acts import questions as acts
+from trainer.acts.pictures import keep_photo
 from trainer.acts.sentences import SENTENCES
 from trainer.documents import DocumentError
+from trainer.figures import FIGURES
+from trainer.language.drafting.figures import HIDE, hides_of, inputs_of, titles
 from trainer.language.drafting.languages import without_words
 from trainer.language.drafting.sketch import KINDS_OF_PAGE, Sketch, new_text, sketch_of, with_sketch
 from trainer.language.drafting.spotted import Spotted, spotted
@@ -142,20 +146,33 @@ def write(name: str) -> AnyResponse | str | tuple[str, int]:
     """The fields of a question, what its buttons do to them, and beside them what a learner will see."""
     one = mine(name)
     text, refused = one.newest.text, tuple[str, ...]()
+    wrong_photo: tuple[str, ...] = ()
     sketch = _sketch_of(text)
     if sketch is None:
         return redirect(url_for("writing.file", name=name), 303)
     if request.method == "POST":
         sketch = _pressed(one, sketches.sketch_from(request.form, sketch))
+        sketch, wrong_photo = _with_photo(sketch)
         text = _versioned(with_sketch(text, sketch), one)
-        if (go := request.form.get("go")) in ("save", "read"):
+        if (go := request.form.get("go")) in ("save", "read") and not wrong_photo:
             refused = _save(one, text)
             if not refused:
                 return redirect(
                     url_for("writing.write" if go == "save" else "reviewing.read", name=name), 303
                 )
-    html = _write_page(one, sketch, text, refused)
-    return (html, 422) if refused else html
+    html = _write_page(one, sketch, text, refused, wrong_photo)
+    return (html, 422) if refused or wrong_photo else html
+
+
+def _with_photo(sketch: Sketch) -> tuple[Sketch, tuple[str, ...]]:
+    """The sketch with the photo that was sent along, if one was, or why it cannot be kept."""
+    sent = request.files.get("picture")
+    if sent is None or not sent.filename:
+        return sketch, ()
+    kept = keep_photo(house().database, member=me(), data=sent.read(), now=now())
+    if isinstance(kept, Refused):
+        return sketch, kept.reasons
+    return sketches.with_photo(sketch, kept), ()
 
 
 def _sketch_of(text: str) -> Sketch | None:
@@ -186,7 +203,7 @@ def _pressed(one: OwnOne, sketch: Sketch) -> Sketch:
         offers = _beside(one, with_sketch(one.newest.text, sketch)).offers
         offer = next((offer.one for offer in offers if offer.one.id == sent["slip"]), None)
         sketch = sketches.with_suggestion(sketch, offer) if offer else sketch
-    return sketch
+    return sketches.with_site_values(sketch)
 
 
 def _with_taken(sketch: Sketch) -> Sketch:
@@ -208,8 +225,8 @@ def _spotted(sketch: Sketch) -> tuple[Spotted, ...]:
 
 def _beside(one: OwnOne, text: str) -> Preview:
     with reading() as db:
-        values = my_sheet(db).values
-    return preview(_versioned(text, one), one.name, next_version(one), values)
+        values, photos = my_sheet(db).values, queries.photos_at(db, me().site_id)
+    return preview(_versioned(text, one), one.name, next_version(one), values, photos)
 
 
 @page.post("/questions/write/<name>/look")
@@ -218,6 +235,7 @@ def look(name: str) -> str:
     """What stands beside the fields as they are now; nothing is saved."""
     one = mine(name)
     sketch = sketches.sketch_from(request.form, _sketch_of(one.newest.text) or abort(404))
+    sketch = sketches.with_site_values(sketch)
     beside = _beside(one, with_sketch(one.newest.text, sketch))
     return render_template("writing/live.html", beside=beside, spots=_spotted(sketch), values=VALUES)
 
@@ -265,7 +283,9 @@ def _versioned(text: str, one: OwnOne) -> str:
     return _with_line(text, "version", str(next_version(one)))
 
 
-def _write_page(one: OwnOne, sketch: Sketch, text: str, refused: tuple[str, ...]) -> str:
+def _write_page(
+    one: OwnOne, sketch: Sketch, text: str, refused: tuple[str, ...], wrong_photo: tuple[str, ...]
+) -> str:
     language = words.language()
     empty = replace(Sketch(), kind=sketch.kind)
     return render_template(
@@ -274,7 +294,24 @@ def _write_page(one: OwnOne, sketch: Sketch, text: str, refused: tuple[str, ...]
         kinds=KINDS, site_lines=_site_lines(), values=VALUES,
         languages=sorted(LANGUAGE_NAMES.items(), key=lambda pair: pair[0] != language),
         missing={one: frozenset(without_words(sketch, one)) for one in LANGUAGES}, seen=_seen(one),
+        wrong_photo=said_of(wrong_photo), titles=titles(language), fed=_fed(sketch), hides=_hides(sketch),
     )  # fmt: skip
+
+
+def _fed(sketch: Sketch) -> list[tuple[str, str, bool]]:
+    """Every number that the figure takes: its name, its calculation, and whether the figure cannot do without."""
+    fed, figure = dict(sketch.fed), FIGURES.get(sketch.figure)
+    return (
+        [(name, fed.get(name, ""), name in figure.inputs) for name in inputs_of(sketch.figure)]
+        if figure
+        else []
+    )
+
+
+def _hides(sketch: Sketch) -> list[tuple[str, str, bool]]:
+    """What the figure can write as `?`: the field, the number's name, and whether it does."""
+    fed = dict(sketch.fed)
+    return [(one, one.removeprefix(HIDE), fed.get(one, "0") != "0") for one in hides_of(sketch.figure)]
 
 
 def _site_lines() -> list[tuple[str, str]]:

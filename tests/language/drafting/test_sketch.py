@@ -107,6 +107,7 @@ plain = st.text(st.characters(codec="utf-8", exclude_categories=("Cc", "Cs", "Zl
 @given(plain, plain, plain)
 @example("1.50", "true", "null")
 @example("- one", "a: b", "#")
+@example("", "", ":0")
 def test_whatever_is_typed_comes_back(english, spanish, reason):
     """Texts that YAML could take for something else are quoted; lines' ends are the only thing that may be lost."""
     fields = sketch_of(COMMENTED)

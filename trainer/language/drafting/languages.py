@@ -5,7 +5,8 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator
 from dataclasses import replace
 
-from trainer.language.drafting.sketch import Sketch, Text
+from trainer.language.drafting.sketch import Sketch
+from trainer.language.drafting.values import Text
 
 
 def without_words(sketch: Sketch, language: str) -> Iterator[str]:
@@ -15,6 +16,8 @@ def without_words(sketch: Sketch, language: str) -> Iterator[str]:
     for at, option in enumerate(sketch.options):
         places += [(f"o{at}", option.text), (f"o{at}", option.because)]
     places += [("caution", sketch.cautioned), ("source", sketch.source)]
+    if sketch.photo and not sketch.shows[language]:
+        yield "photo"  # its words are asked for even where no language has any yet
     yield from dict.fromkeys(place for place, text in places if any(text.values()) and not text[language])
 
 
@@ -38,5 +41,6 @@ def _each_text(sketch: Sketch, change: Callable[[Text], Text]) -> Sketch:
             replace(one, text=change(one.text), because=change(one.because)) for one in sketch.options
         ),
         cautioned=change(sketch.cautioned),
+        shows=change(sketch.shows),
         source=change(sketch.source),
     )

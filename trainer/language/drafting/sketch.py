@@ -7,16 +7,24 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 from typing import Any
 
-from ruamel.yaml import YAML
 from ruamel.yaml.comments import CommentedMap, CommentedSeq
-from ruamel.yaml.scalarstring import DoubleQuotedScalarString, FoldedScalarString, LiteralScalarString
 
 from trainer.documents import plain, read_document
+from trainer.language.drafting.values import (
+    NOTHING,
+    Text,
+    flow_list,
+    flow_map,
+    like,
+    list_of,
+    mapping_of,
+    number_of,
+    round_trip,
+    scalar,
+    text_of,
+    word,
+)
 from trainer.language.names import LANGUAGES
-
-Text = Mapping[str, str]  # by language; a language that is not written yet has ""
-NOTHING: Text = dict.fromkeys(LANGUAGES, "")
-WIDEST = 100_000  # a text stays on its line, however long
 
 
 @dataclass(frozen=True)
@@ -57,7 +65,11 @@ class OptionLine:
 
 @dataclass(frozen=True)
 class Sketch:
-    """What a page shows and takes of a question; the kinds number, choice and several have all their parts here."""
+    """What a page shows and takes of a question; the kinds number, choice and several have all their parts here.
+
+    photo, shows: the SHA-256 of a photo, and what it shows in words
+    figure, fed: a figure of the catalogue, and the calculation of each of its inputs
+    """
 
     skill: str = ""
     level: str = "1"
@@ -73,6 +85,10 @@ class Sketch:
     caution: str = ""
     cautioned: Text = field(default_factory=lambda: NOTHING)
     source: Text = field(default_factory=lambda: NOTHING)
+    photo: str = ""
+    shows: Text = field(default_factory=lambda: NOTHING)
+    figure: str = ""
+    fed: tuple[tuple[str, str], ...] = ()
 
 
 DRAWN = ("from", "to", "step", "unit")
@@ -88,47 +104,52 @@ def sketch_of(text: str) -> Sketch:
     """The fields of a file; what is missing is empty. Raises DocumentError for a text that is no YAML."""
     root = plain(read_document(text, "draft"))
     top = root if isinstance(root, dict) else {}
-    answer = _mapping(top.get("answer"))
-    caution = _mapping(top.get("caution"))
+    answer = mapping_of(top.get("answer"))
+    caution = mapping_of(top.get("caution"))
+    photo, figure = mapping_of(top.get("photo")), mapping_of(top.get("figure"))
     return Sketch(
-        skill=_word(top.get("skill")),
-        level=_word(top.get("level")) or "1",
-        kind=_word(top.get("kind")) or "number",
-        ask=_text(top.get("ask")),
+        skill=word(top.get("skill")),
+        level=word(top.get("level")) or "1",
+        kind=word(top.get("kind")) or "number",
+        ask=text_of(top.get("ask")),
         numbers=tuple(_numbers(top)),
-        value=_word(answer.get("value")),
-        unit=_word(answer.get("unit")) if not isinstance(answer.get("unit"), dict) else "",
-        within=_word(answer.get("within")),
-        steps=tuple(map(_text, _list(top.get("steps")))),
+        value=word(answer.get("value")),
+        unit=word(answer.get("unit")) if not isinstance(answer.get("unit"), dict) else "",
+        within=word(answer.get("within")),
+        steps=tuple(map(text_of, list_of(top.get("steps")))),
         slips=tuple(
-            SlipLine(_word(one.get("id")), _word(one.get("value")), _text(one.get("because")))
-            for one in map(_mapping, _list(top.get("slips")))
+            SlipLine(word(one.get("id")), word(one.get("value")), text_of(one.get("because")))
+            for one in map(mapping_of, list_of(top.get("slips")))
         ),
         options=tuple(
             OptionLine(
-                _word(one.get("id")),
+                word(one.get("id")),
                 one.get("right") is True,
-                _text(one.get("text")),
-                _text(one.get("because")),
+                text_of(one.get("text")),
+                text_of(one.get("because")),
             )
-            for one in map(_mapping, _list(top.get("options")))
+            for one in map(mapping_of, list_of(top.get("options")))
         ),
-        caution=_word(caution.get("word")),
-        cautioned=_text(caution),
-        source=_text(top.get("source")),
+        caution=word(caution.get("word")),
+        cautioned=text_of(caution),
+        source=text_of(top.get("source")),
+        photo=word(photo.get("sha256")),
+        shows=text_of(photo),
+        figure=word(figure.get("name")),
+        fed=tuple((name, word(value)) for name, value in mapping_of(figure.get("with")).items()),
     )
 
 
 def _numbers(top: Mapping[str, Any]) -> list[NumberLine]:
-    lines = [NumberLine(_word(name), site=True) for name in _list(top.get("site"))]
-    for name, one in _mapping(top.get("draw")).items():
-        parts = _mapping(one)
-        first, last, step, unit = (_word(parts.get(key)) for key in DRAWN)
+    lines = [NumberLine(word(name), site=True) for name in list_of(top.get("site"))]
+    for name, one in mapping_of(top.get("draw")).items():
+        parts = mapping_of(one)
+        first, last, step, unit = (word(parts.get(key)) for key in DRAWN)
         by_hand = not set(parts) <= set(DRAWN)
         lines.append(NumberLine(name, first=first, last=last, step=step, unit=unit, by_hand=by_hand))
-    for name, one in _mapping(top.get("let")).items():
-        parts = _mapping(one) if isinstance(one, dict) else {"value": one}
-        lines.append(NumberLine(name, value=_word(parts.get("value")), unit=_word(parts.get("unit"))))
+    for name, one in mapping_of(top.get("let")).items():
+        parts = mapping_of(one) if isinstance(one, dict) else {"value": one}
+        lines.append(NumberLine(name, value=word(parts.get("value")), unit=word(parts.get("unit"))))
     return lines
 
 
@@ -140,7 +161,7 @@ def with_sketch(text: str, sketch: Sketch) -> str:
     before = sketch_of(text) if text.strip() else Sketch()
     if sketch == before:
         return text
-    yaml = _yaml()
+    yaml = round_trip()
     top = yaml.load(text) or CommentedMap()
     _write_head(top, before, sketch)
     _write_numbers(top, before.numbers, sketch.numbers)
@@ -159,14 +180,6 @@ def with_sketch(text: str, sketch: Sketch) -> str:
     return out.getvalue()
 
 
-def _yaml() -> YAML:
-    made = YAML()
-    made.preserve_quotes = True
-    made.width = WIDEST
-    made.indent(mapping=2, sequence=4, offset=2)
-    return made
-
-
 def _write_head(top: CommentedMap, before: Sketch, sketch: Sketch) -> None:
     for name in ("skill", "level", "kind"):
         new = getattr(sketch, name)
@@ -181,14 +194,22 @@ def _write_words(top: CommentedMap, name: str, before: Text, after: Text) -> Non
     if not any(after.values()):
         top.pop(name, None)
         return
-    words = top.get(name)
-    if not isinstance(words, CommentedMap):
-        words = top[name] = CommentedMap()
+    _write_languages(_map_at(top, name), before, after)
+
+
+def _map_at(top: CommentedMap, name: str) -> CommentedMap:
+    if not isinstance(top.get(name), CommentedMap):
+        top[name] = CommentedMap()
+    found: CommentedMap = top[name]
+    return found
+
+
+def _write_languages(words: CommentedMap, before: Text, after: Text) -> None:
     for language in LANGUAGES:
         if after[language] == before[language] and language in words:
             continue
         if after[language]:
-            words[language] = _like(words.get(language), after[language])
+            words[language] = like(words.get(language), after[language])
         else:
             words.pop(language, None)
 
@@ -198,7 +219,7 @@ def _write_numbers(top: CommentedMap, before: Sequence[NumberLine], after: Seque
         return
     site = [one.name for one in after if one.site]
     if site != [one.name for one in before if one.site]:
-        top["site"] = _flow_list(site)
+        top["site"] = flow_list(site)
     known = {one.name: one for one in before}
     for place, here in (("draw", _is_drawn), ("let", _is_worked)):
         names = [one.name for one in after if here(one)]
@@ -229,7 +250,7 @@ def _number_map(one: NumberLine) -> CommentedMap:
         parts = {"value": one.value, "unit": one.unit}
     else:
         parts = dict(zip(DRAWN, (one.first, one.last, one.step, one.unit), strict=True))
-    return _flow_map({name: _number(value) for name, value in parts.items() if value})
+    return flow_map({name: number_of(value) for name, value in parts.items() if value})
 
 
 def _write_answer(top: CommentedMap, before: Sketch, sketch: Sketch) -> None:
@@ -239,9 +260,9 @@ def _write_answer(top: CommentedMap, before: Sketch, sketch: Sketch) -> None:
         if getattr(sketch, name) != getattr(before, name)
     }
     if "answer" not in top and (sketch.value or sketch.unit):
-        top["answer"] = _flow_map({})
+        top["answer"] = flow_map({})
     for name, value in changed.items():
-        top["answer"][name] = _scalar(value) if name == "value" else _number(value)
+        top["answer"][name] = scalar(value) if name == "value" else number_of(value)
 
 
 def _write_list(top: CommentedMap, name: str, after: list[CommentedMap], same: bool) -> None:
@@ -270,7 +291,7 @@ def _merged(old: CommentedMap, new: CommentedMap) -> CommentedMap:
         if isinstance(value, CommentedMap) and isinstance(old.get(name), CommentedMap):
             _merged(old[name], value)
         elif old.get(name) != value:
-            old[name] = _like(old.get(name), value) if isinstance(value, str) else value
+            old[name] = like(old.get(name), value) if isinstance(value, str) else value
     for name in [name for name in old if name not in new]:
         del old[name]
     return old
@@ -285,19 +306,51 @@ def _write_rest(top: CommentedMap, before: Sketch, sketch: Sketch) -> None:
             top.pop("caution", None)
     if sketch.source != before.source:
         _write_words(top, "source", before.source, sketch.source)
+    _write_picture(top, before, sketch)
+
+
+def _write_picture(top: CommentedMap, before: Sketch, sketch: Sketch) -> None:
+    if (sketch.photo, sketch.shows) != (before.photo, before.shows):
+        _write_photo(top, before, sketch)
+    if (sketch.figure, sketch.fed) != (before.figure, before.fed):
+        _write_figure(top, sketch)
+
+
+def _write_photo(top: CommentedMap, before: Sketch, sketch: Sketch) -> None:
+    if sketch.photo:
+        photo = _map_at(top, "photo")
+        photo["sha256"] = scalar(sketch.photo)
+        _write_languages(photo, before.shows, sketch.shows)
+    else:
+        top.pop("photo", None)
+
+
+def _write_figure(top: CommentedMap, sketch: Sketch) -> None:
+    if not sketch.figure:
+        top.pop("figure", None)
+    else:
+        figure = _map_at(top, "figure")
+        figure["name"] = sketch.figure
+        fed = {name: number_of(value) for name, value in sketch.fed}
+        if not isinstance(figure.get("with"), CommentedMap) and fed:
+            figure["with"] = flow_map({})
+        if fed:
+            _merged(figure["with"], CommentedMap(fed))
+        else:
+            figure.pop("with", None)
 
 
 def _words_map(words: Text) -> CommentedMap:
     made = CommentedMap()
     for language in LANGUAGES:
         if words[language]:
-            made[language] = _scalar(words[language])
+            made[language] = scalar(words[language])
     return made
 
 
 def _slip_map(one: SlipLine) -> CommentedMap:
     made = CommentedMap()
-    made["id"], made["value"] = one.id, _scalar(one.value)
+    made["id"], made["value"] = one.id, scalar(one.value)
     made["because"] = _words_map(one.because)
     return made
 
@@ -307,63 +360,3 @@ def _option_map(one: OptionLine) -> CommentedMap:
     made["id"], made["right"] = one.id, one.right
     made["text"], made["because"] = _words_map(one.text), _words_map(one.because)
     return made
-
-
-def _flow_map(parts: Mapping[str, Any]) -> CommentedMap:
-    made = CommentedMap(parts)
-    made.fa.set_flow_style()
-    return made
-
-
-def _flow_list(names: Sequence[str]) -> CommentedSeq:
-    made = CommentedSeq(names)
-    made.fa.set_flow_style()
-    return made
-
-
-def _number(written: str) -> Any:
-    """`140` as a number, `10 in` as a text."""
-    return int(written) if written.isascii() and written.isdecimal() else _scalar(written)
-
-
-def _like(old: Any, written: str) -> Any:
-    """A text in the way that the old one was written: folded over lines, or with lines of its own."""
-    if "\n" in written.strip("\n"):
-        return LiteralScalarString(written)
-    return FoldedScalarString(written) if isinstance(old, FoldedScalarString) else _scalar(written)
-
-
-def _scalar(written: str) -> Any:
-    """A text that YAML would take for something else, or that holds braces, goes into quotes."""
-    if "\n" in written.strip("\n"):
-        return LiteralScalarString(written)
-    risky = written[:1] in "{[&*!|>%@`\"'#?-" or ": " in written or " #" in written or written.endswith(":")
-    return DoubleQuotedScalarString(written) if risky or _is_other(written) else written
-
-
-def _is_other(written: str) -> bool:
-    """Whether YAML would read a number, a flag or nothing."""
-    try:
-        float(written)
-    except ValueError:
-        return written.lower() in ("true", "false", "null", "~", "yes", "no", "on", "off", "")
-    return True
-
-
-def _word(value: Any) -> str:
-    if isinstance(value, bool) or value is None or isinstance(value, dict | list):
-        return ""
-    return f"{value:g}" if isinstance(value, float) else str(value)
-
-
-def _text(value: Any) -> Text:
-    parts = _mapping(value)
-    return {language: _word(parts.get(language)) for language in LANGUAGES}
-
-
-def _mapping(value: Any) -> dict[str, Any]:
-    return value if isinstance(value, dict) else {}
-
-
-def _list(value: Any) -> list[Any]:
-    return value if isinstance(value, list) else []
