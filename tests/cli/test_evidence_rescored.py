@@ -81,7 +81,7 @@ TRICKS = [
     (change_row("exam_rescore", ANA, valid_until=None), {"row.differs", "rescore.score"}),
     (change_row("exam_rescore", ANA, reason="None."), {"row.differs"}),
     (change_row("exam_rescore", ANA, how="right"), {"row.differs", "rescore.score"}),
-    (change_row("exam_rescore", ANA, marks='{"1":["wrong","right"]}'), {"row.differs"}),
+    (change_row("exam_rescore", ANA, marks='{"9":["wrong","right"]}'), {"row.differs"}),
     (change_row("exam_rescore", ANA, marks="{}", keys="{}"), {"row.differs", "rescore.score"}),
     (change_row("exam_rescore", ANA, old_fingerprint="0" * 64), {"row.differs", "rescore.score"}),
     (change_row("exam_rescore", ANA, new_fingerprint="0" * 64), {"row.differs"}),
