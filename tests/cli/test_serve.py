@@ -14,6 +14,7 @@ import threading
 import urllib.request
 from datetime import UTC, datetime
 from pathlib import Path
+from types import SimpleNamespace
 
 import pytest
 from click.testing import CliRunner
@@ -347,3 +348,16 @@ def test_the_sweeper_goes_on_after_a_failure_and_stops_when_told(monkeypatch, ca
     assert calls == [("the records", b"instances", FakeHouse.clock())] * 2
     assert "could not be closed" in caplog.text
     assert "closed exam exam-1" in caplog.text
+
+
+def test_the_sweep_takes_out_photos_that_no_question_names(monkeypatch):
+    stopping, asked = threading.Event(), []
+
+    def drop(database, now):
+        asked.append((database, now))
+        stopping.set()
+        return 1
+
+    monkeypatch.setattr(serve, "drop_photos", drop)
+    serve.sweep_photos(SimpleNamespace(database="records", clock=lambda: "now"), stopping, seconds=0)
+    assert asked == [("records", "now")]

@@ -22,6 +22,7 @@ from trainer.acts.exams import ExamTools, close_overdue
 from trainer.acts.heads import sign_daily
 from trainer.acts.keys import keep_key
 from trainer.acts.looking import look_over
+from trainer.acts.pictures import drop_photos
 from trainer.acts.sentences import SENTENCES
 from trainer.acts.statistics import look_where_due
 from trainer.cli.channel import with_channels
@@ -38,6 +39,7 @@ THREADS = 8
 CONNECTIONS = 800
 SWEEP_SECONDS = 1.0
 HEAD_SECONDS = 60.0
+PHOTO_SECONDS = 3600.0
 log = logging.getLogger("stringline")
 
 
@@ -122,7 +124,7 @@ def _serve(server: BaseWSGIServer, house: House) -> None:
     stopping = Event()
     sweepers = [
         Thread(target=one, args=(house, stopping), daemon=True)
-        for one in (sweep, look_at_questions, sign_heads)
+        for one in (sweep, look_at_questions, sign_heads, sweep_photos)
     ]
     for sweeper in sweepers:
         sweeper.start()
@@ -174,6 +176,18 @@ def sign_heads(house: House, stopping: Event, seconds: float = HEAD_SECONDS) -> 
                 log.info("signed head %d of the record log: %d entries", signed.number, signed.size)
         except Exception:
             log.exception("the head of the record log could not be signed; trying again in %g s", seconds)
+        stopping.wait(seconds)
+
+
+def sweep_photos(house: House, stopping: Event, seconds: float = PHOTO_SECONDS) -> None:
+    """Take out photos that no question names, once an hour until told to stop; a failure is tried again."""
+    while not stopping.is_set():
+        try:
+            gone = drop_photos(house.database, house.clock())
+            if gone:
+                log.info("took out photos that no question names: %d", gone)
+        except Exception:
+            log.exception("unnamed photos could not be taken out; trying again in %g s", seconds)
         stopping.wait(seconds)
 
 
