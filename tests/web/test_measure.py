@@ -1,17 +1,23 @@
 """The walk through the site sheet: each screen, what is kept, what is warned of, what is refused, how it ends."""
 
 import re
+from functools import partial
 
 import pytest
-from sqlalchemy import select
+from sqlalchemy import select, update
 
-from tests.cast import make_person
+from tests.acts.test_questions import NAME, TEXT
+from tests.cast import MONDAY, make_person
+from trainer.acts import questions as acts
 from trainer.acts.measuring import keep_check
 from trainer.language.auditing import Audit
+from trainer.language.generator import generator
+from trainer.language.source import fingerprint
 from trainer.records.queries import measuring as queries
 from trainer.records.queries import people
-from trainer.records.tables import Drill
+from trainer.records.tables import Drill, SheetCheck
 from trainer.sites import demo_text
+from trainer.web.checking import check_where_changed
 
 MEASURE = "/sheet/measure"
 WIDTH = f"{MEASURE}/bay.width"
@@ -42,6 +48,11 @@ def draft(stage):
 def in_force(stage):
     with stage.cast.database.reading() as db:
         return people.sheet_in_force(db, stage.cast.site)
+
+
+def checked(stage):
+    with stage.cast.database.reading() as db:
+        return queries.sheet_check(db, stage.cast.site, 1)
 
 
 def finish(visitor):
@@ -357,6 +368,38 @@ def test_a_check_that_breaks_off_can_be_begun_again(stage, tom, monkeypatch):
     assert "Check the questions" in text(tom.get("/sheet/questions"))
     tom.send("/sheet/questions")
     assert len(stage.waiting) == 1
+
+
+def test_a_sites_own_questions_are_checked_with_the_others(stage, tom):
+    tom.send("/sheet/questions")
+    stage.waiting.pop()()
+    before = checked(stage).questions
+    live = partial(acts.step, stage.cast.database, name=NAME, version=1, findings=(), note="", now=MONDAY)
+    with stage.cast.database.reading() as db:
+        tom_, mia = (people.member(db, one) for one in (stage.cast.tom, stage.cast.mia))
+    acts.begin(stage.cast.database, member=tom_, name=NAME, text=TEXT, now=MONDAY)
+    for kind, by in (("submitted", tom_), ("reviewed", mia), ("published", mia)):
+        assert live(member=by, kind=kind, checked=fingerprint(TEXT)) == ()
+        tom.send("/sheet/questions")
+        stage.waiting.pop()()
+        assert checked(stage).questions == before + (kind != "submitted")
+
+
+def test_other_code_checks_the_questions_again_and_the_same_code_does_not(stage, tom):
+    assert check_where_changed(stage.house) == [], "nobody has checked them yet"
+    tom.send("/sheet/questions")
+    stage.waiting.pop()()
+    assert checked(stage).generator == generator()
+    assert f"by generator {generator()}" in text(tom.get("/sheet/questions"))
+    assert check_where_changed(stage.house) == []
+    with stage.cast.database.writing() as db:
+        db.execute(
+            update(SheetCheck).values(
+                generator="0" * 12, findings='{"a": {"fingerprint": "b", "findings": []}}'
+            )
+        )
+    assert check_where_changed(stage.house) == [(stage.cast.site, 1)]
+    assert checked(stage).generator == generator() and not checked(stage).findings
 
 
 def test_another_site_sees_nothing_of_it(stage, tom):

@@ -7,6 +7,7 @@ import pytest
 from tests.first_answers import practise
 from tests.web.certifying import words
 from tests.web.test_look import faults, served, signed_in
+from trainer.language.generator import generator
 from trainer.records.queries import statistics as queries
 from trainer.web import statistics
 
@@ -106,6 +107,10 @@ def test_each_figure_of_a_question_stands_with_its_name(stage):
         assert figure in text
     assert re.search(r"\d+ to \d+ s, half within \d+ s", text)
     assert "too few had the same numbers" in text
+    assert "Not checked with the numbers of this site yet." in text
+    visitor.send("/sheet/questions")
+    stage.waiting.pop()()
+    assert f"by generator {generator()}." in words(visitor.get(f"{ADDRESS}/{name}"))
     assert visitor.get(f"{ADDRESS}/measuring.no_such_question").status_code == 404
 
 

@@ -14,6 +14,7 @@ from trainer.access.refusal import Refused
 from trainer.acts.sites import keep_sheet
 from trainer.acts.transaction import Act, act
 from trainer.language.auditing import Audit
+from trainer.language.generator import generator
 from trainer.language.loading import Bank
 from trainer.records.database import Database
 from trainer.records.queries import measuring as queries
@@ -124,6 +125,7 @@ def keep_check(
             select(SheetCheck).where(SheetCheck.site_id == site_id, SheetCheck.sheet_version == version)
         ) or SheetCheck(site_id=site_id, sheet_version=version)
         row.questions, row.findings, row.checked_at = len(found), json.dumps(findings), now
+        row.generator = generator()
         this.db.add(row)
 
 

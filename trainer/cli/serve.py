@@ -31,6 +31,7 @@ from trainer.cli.refusals import RefusedError, clear_refusals
 from trainer.config import Config, read_config
 from trainer.records.queries.people import sites
 from trainer.web.app import create_app
+from trainer.web.checking import check_where_changed
 from trainer.web.house import House
 from trainer.web.open_house import open_house
 
@@ -153,9 +154,14 @@ def sweep(house: House, stopping: Event, seconds: float = SWEEP_SECONDS) -> None
 
 
 def look_at_questions(house: House, stopping: Event, seconds: float = HEAD_SECONDS) -> None:
-    """Look once a day at how questions do until told to stop: beside the sweep, for a look may take a while."""
+    """Look once a day at how questions do, and check them again where the program has changed, until told to stop.
+
+    Beside the sweep, for either may take a while.
+    """
     while not stopping.is_set():
         try:
+            for site_id, version in check_where_changed(house):
+                log.info("checked the questions of site %d again with sheet version %d", site_id, version)
             for site_id in look_where_due(house.database, _tools(house), house.clock()):
                 log.info("looked at how the questions of site %d do", site_id)
         except Exception:

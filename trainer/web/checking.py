@@ -10,9 +10,12 @@ from werkzeug.wrappers import Response as AnyResponse
 
 from trainer.acts.measuring import keep_check
 from trainer.language.auditing import audit
+from trainer.language.generator import generator
+from trainer.language.loading import Bank
 from trainer.records.database import Session
 from trainer.records.queries import measuring as queries
 from trainer.records.queries.measuring import Checked
+from trainer.records.queries.questions import asked_at
 from trainer.web import words
 from trainer.web.dates import moment_words
 from trainer.web.guards import needs
@@ -77,13 +80,26 @@ def _check(one: House, running: Checks, key: Key) -> None:
     site, version = key
     try:
         values = one.site_values(site, version)
+        with one.database.reading() as db:
+            bank = asked_at(db, one.bank, site)
         audits = []
-        for question in one.bank.by_id.values():
+        for question in bank.by_id.values():
             audits.append(audit(question, values))
             running.running[key] += 1
-        keep_check(one.database, site_id=site, version=version, bank=one.bank, audits=audits, now=one.clock())
+        keep_check(one.database, site_id=site, version=version, bank=bank, audits=audits, now=one.clock())
     finally:
         running.end(key)
+
+
+def check_where_changed(one: House) -> list[Key]:
+    """Check the questions of each site again that other code than this has checked; gives site and sheet version."""
+    with one.database.reading() as db:
+        stale = queries.checked_by_another(db, generator())
+    for key in stale:
+        running = Checks()
+        running.begin(key)
+        _check(one, running, key)
+    return stale
 
 
 @page.get("/sheet/questions")
@@ -93,14 +109,15 @@ def questions() -> str:
     with reading() as db:
         version = my_sheet(db).version
         checked = queries.sheet_check(db, me().site_id, version)
+        bank = asked_at(db, house().bank, me().site_id)
     gone = checks().running.get((me().site_id, version))
     return render_template(
         "checking/questions.html",
         version=version,
         checked=checked,
         gone=gone,
-        total=len(house().bank.by_id),
-        failing=_failing(checked) if checked else [],
+        total=len(bank.by_id),
+        failing=_failing(checked, bank) if checked else [],
         checked_at=moment_words(checked.checked_at) if checked else "",
     )
 
@@ -116,13 +133,13 @@ def check() -> AnyResponse:
 
 
 def standing_words(db: Session, version: int) -> str:
-    """How the questions hold with a version of my site's sheet, in one sentence. One statement."""
+    """How the questions hold with a version of my site's sheet, in one sentence. Seven statements at most."""
     if (me().site_id, version) in checks().running:
         return gettext("The questions are being checked with these numbers.")
     checked = queries.sheet_check(db, me().site_id, version)
     if checked is None:
         return gettext("The questions have not been checked with these numbers yet.")
-    failing = len(_failing(checked))
+    failing = len(_failing(checked, asked_at(db, house().bank, me().site_id)))
     if not failing:
         return gettext("All %(total)s questions hold with these numbers.") % {"total": checked.questions}
     return ngettext(
@@ -132,8 +149,8 @@ def standing_words(db: Session, version: int) -> str:
     ) % {"count": failing, "total": checked.questions}
 
 
-def _failing(checked: Checked) -> list[Failing]:
-    bank, language = house().bank, words.language()
+def _failing(checked: Checked, bank: Bank) -> list[Failing]:
+    language = words.language()
     known = ((bank.find(id_), findings) for id_, findings in checked.findings.items())
     return [
         Failing(one.id, bank.skill(one.skill).title[language], findings)

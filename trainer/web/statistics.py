@@ -15,6 +15,8 @@ from trainer.exams.review_telling import DECISIONS, VERDICTS, figure_rows, how_r
 from trainer.language.loading import Bank
 from trainer.language.questions import ChoiceTask, NumberTask, Question
 from trainer.learning.teller import Teller
+from trainer.records.database import Session
+from trainer.records.queries import measuring, people
 from trainer.records.queries import questions as question_queries
 from trainer.records.queries import statistics as queries
 from trainer.records.queries.statistics import Flag
@@ -93,7 +95,8 @@ def question(name: str) -> Response | str | tuple[str, int]:
         seen = queries.newest_review(db, me().site_id)
         flags = [one for one in queries.flags(db, me().site_id) if one.question == name]
         bank = _bank(db)
-    asked = bank.find(name) or abort(404)
+        asked = bank.find(name) or abort(404)
+        proven = _proven(db, asked)
     to = _teller(bank)
     reviewed = next((one for one in (seen.questions if seen else ()) if one.question == name), None)
     html = render_template(
@@ -102,13 +105,33 @@ def question(name: str) -> Response | str | tuple[str, int]:
         flags=[(one, _told(one, bank, to), moment_words(one.raised_at)) for one in flags],
         why=[why(reason, to, _options(asked, to)) for reason in reviewed.judgement.judged.reasons] if reviewed else [],
         verdicts=VERDICTS, decisions=DECISIONS, refused=said_of(refused), note=request.form.get("note", ""),
-        at=moment_words(seen.at) if seen else "", skill=bank.skills[asked.skill].title[to.language],
+        at=moment_words(seen.at) if seen else "", proven=proven, skill=bank.skills[asked.skill].title[to.language],
     )  # fmt: skip
     return (html, 422) if refused else html
 
 
-def _bank(db: object) -> Bank:
-    return question_queries.bank_at(db, house().bank, me().site_id, pilots=True)  # type: ignore[arg-type]
+def _proven(db: Session, asked: Question) -> str:
+    """What the audit with the numbers in force says of a question. Two statements."""
+    sheet = people.sheet_in_force(db, me().site_id)
+    checked = measuring.sheet_check(db, me().site_id, sheet.version) if sheet else None
+    if checked is None:
+        return gettext("Not checked with the numbers of this site yet.")
+    parts = {
+        "version": checked.sheet_version,
+        "when": moment_words(checked.checked_at),
+        "generator": checked.generator,
+    }
+    if checked.fingerprints.get(asked.id) == asked.fingerprint:
+        said = gettext(
+            "Does not hold with sheet version %(version)s: checked %(when)s by generator %(generator)s."
+        )
+    else:
+        said = gettext("Holds with sheet version %(version)s: checked %(when)s by generator %(generator)s.")
+    return said % parts
+
+
+def _bank(db: Session) -> Bank:
+    return question_queries.bank_at(db, house().bank, me().site_id, pilots=True)
 
 
 def _teller(bank: Bank) -> Teller:

@@ -8,11 +8,11 @@ from dataclasses import dataclass
 from datetime import datetime
 from typing import cast
 
-from sqlalchemy import Row, select
+from sqlalchemy import Row, func, select
 from sqlalchemy.orm import Session
 
 from trainer.language.loading import Bank
-from trainer.records.tables import Measurement, Person, SheetCheck
+from trainer.records.tables import Measurement, Person, SheetCheck, SiteSheetVersion
 from trainer.sites.measuring import Measured, State
 
 OPEN = 0  # the sheet version of a walk that is not saved yet
@@ -20,13 +20,17 @@ OPEN = 0  # the sheet version of a walk that is not saved yet
 
 @dataclass(frozen=True)
 class Checked:
-    """The latest audit with a sheet version's numbers: findings by question, each with the file that it was about."""
+    """The latest audit with a sheet version's numbers: findings by question, each with the file that it was about.
+
+    generator: of the code that audited; empty where nobody noted it
+    """
 
     sheet_version: int
     questions: int
     checked_at: datetime
     findings: Mapping[str, tuple[str, ...]]
     fingerprints: Mapping[str, str]
+    generator: str = ""
 
 
 def open_walk(db: Session, site_id: int) -> dict[str, Measured]:
@@ -81,7 +85,21 @@ def sheet_check(db: Session, site_id: int, version: int) -> Checked | None:
         row.checked_at,
         {question: tuple(one["findings"]) for question, one in found.items()},
         {question: one["fingerprint"] for question, one in found.items()},
+        row.generator,
     )
+
+
+def checked_by_another(db: Session, generator: str) -> list[tuple[int, int]]:
+    """Sites, each with its sheet in force, whose questions were audited by other code than this. One statement."""
+    s, v = SheetCheck, SiteSheetVersion
+    newest = select(v.site_id, func.max(v.version).label("version")).group_by(v.site_id).subquery()
+    rows = db.execute(
+        select(s.site_id, s.sheet_version)
+        .join(newest, (newest.c.site_id == s.site_id) & (newest.c.version == s.sheet_version))
+        .where(s.generator != generator)
+        .order_by(s.site_id)
+    )
+    return [(row.site_id, row.sheet_version) for row in rows]
 
 
 def kept_out(db: Session, site_id: int, version: int, bank: Bank) -> frozenset[str]:

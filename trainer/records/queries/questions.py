@@ -153,6 +153,12 @@ def bank_at(db: Session, bank: Bank, site_id: int, *, pilots: bool) -> Bank:
     return with_own(bank, (_loaded(text.text, name) for name, text in wanted))
 
 
+def asked_at(db: Session, bank: Bank, site_id: int) -> Bank:
+    """The bank with a site's own questions that are asked: those in use, else those on trial. Six statements."""
+    trial, live = (bank_at(db, bank, site_id, pilots=pilots) for pilots in (True, False))
+    return with_own(trial, live.by_id.values())
+
+
 def _asked_now(one: OwnOne, *, pilots: bool) -> int | None:
     pilot = one.life.in_state("pilot") if pilots else None
     return pilot if pilot is not None else one.life.in_state("live")

@@ -32,7 +32,10 @@ class Measurement(Base):
 
 
 class SheetCheck(Base):
-    """The latest audit of every question with the numbers of one sheet version; `findings` is JSON by question."""
+    """The latest audit of every question with the numbers of one sheet version; `findings` is JSON by question.
+
+    generator: of the code that audited
+    """
 
     __tablename__ = "sheet_check"
     __table_args__ = (UniqueConstraint("site_id", "sheet_version"),)
@@ -42,3 +45,4 @@ class SheetCheck(Base):
     questions: Mapped[int]
     findings: Mapped[str] = mapped_column(Text)
     checked_at: Mapped[datetime]
+    generator: Mapped[str] = mapped_column(String(12), default="", server_default="")
