@@ -7,15 +7,18 @@ import pytest
 from PIL import Image
 from playwright.sync_api import expect
 
-from tests.acts.test_questions import TEXT
+from tests.acts.test_questions import NAME, TEXT
 from tests.certificates.test_picture import located, photo
 from tests.web.certifying import words
-from tests.web.test_look import faults, served  # noqa: F401 - a fixture by its name
+from tests.web.test_look import faults, served, signed_in  # noqa: F401 - a fixture by its name
 from tests.web.test_writing import READ, WRITE, begin, kept, tom, with_file
 from tests.web.test_writing_browser import begun, office
+from trainer.acts import questions as acts
 from trainer.acts.pictures import keep_photo
 from trainer.certificates.picture import LARGEST_UPLOAD
+from trainer.language.source import fingerprint
 from trainer.records.queries import people
+from trainer.records.tables import Drill
 
 __all__ = ["office", "tom"]
 
@@ -119,3 +122,51 @@ def test_a_phone_brings_a_photo_and_sees_it_beside_the_text(office, theme):
     assert "sha256:" in office.one().newest.text
     page.get_by_role("button", name="Take it away the photo").click()
     expect(page.locator("#picture .photo img")).to_have_count(0)
+
+
+def with_photo(stage):
+    """The site's question with a photo, in use; gives the digest."""
+    with stage.cast.database.reading() as db:
+        tom, mia = (people.member(db, one) for one in (stage.cast.tom, stage.cast.mia))
+    sha256 = keep_photo(stage.cast.database, member=tom, data=photo(), now=stage.clock())
+    text = f"{TEXT}photo: {{sha256: {sha256}, en: The arch from the side., es: El arco de lado.}}\n"
+    acts.begin(stage.cast.database, member=tom, name=NAME, text=text, now=stage.clock())
+    for kind, by in (("submitted", tom), ("reviewed", mia), ("published", mia)):
+        refused = acts.step(
+            stage.cast.database, member=by, name=NAME, version=1, kind=kind, findings=(), note="", now=stage.clock(),
+            checked=fingerprint(text),
+        )  # fmt: skip
+        assert refused == ()
+    with stage.cast.database.writing() as db:
+        db.add(
+            Drill(
+                public_id="with-a-photo", person_id=stage.cast.ana, skill="measuring.length_from_pulses", question=NAME,
+                version=1, fingerprint=fingerprint(text), sheet_version=1, system="us", support="alone",
+                shown_at=stage.clock(),
+            )
+        )  # fmt: skip
+    return sha256
+
+
+@pytest.mark.parametrize(("language", "alt"), [("en", "The arch from the side."), ("es", "El arco de lado.")])
+def test_a_learner_sees_the_photo_in_a_drill_with_its_words(stage, language, alt):
+    sha256 = with_photo(stage)
+    ana = stage.visitor(stage.cast.ana)
+    ana.send("/preferences", language=language, system="us")
+    page = ana.get("/drills/with-a-photo")
+    shown = re.search(rf'<img[^>]+src="/questions/photos/{sha256}\.jpg"[^>]*>', page.text)
+    assert shown and f'alt="{alt}"' in shown[0]
+    assert ana.get(f"/questions/photos/{sha256}.jpg").mimetype == "image/jpeg"
+
+
+def test_a_photo_in_a_drill_is_no_wider_than_a_phone(served, make_page):  # noqa: F811 - a fixture by its name
+    stage, address = served
+    with_photo(stage)
+    page = make_page(viewport={"width": 360, "height": 800}, is_mobile=True)
+    signed_in(stage, page, address, stage.cast.ana)
+    page.goto(f"{address}/drills/with-a-photo")
+    image = page.locator("main img[src*='photos']").first
+    expect(image).to_be_visible()
+    assert image.evaluate("one => one.complete && one.naturalWidth > 0")
+    assert page.evaluate("document.documentElement.scrollWidth") <= 360
+    assert faults(page) == []
