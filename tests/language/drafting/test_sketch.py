@@ -1,6 +1,7 @@
 """A question's file as fields and back: nothing that was not touched changes."""
 
 import difflib
+import re
 from dataclasses import replace
 
 import pytest
@@ -114,3 +115,12 @@ def test_whatever_is_typed_comes_back(english, spanish, reason):
     slips = (replace(fields.slips[0], because={"en": reason.strip(), "es": "b"}),)
     changed = replace(fields, ask={"en": english.strip(), "es": spanish.strip()}, slips=slips)
     assert sketch_of(with_sketch(COMMENTED, changed)) == changed
+
+
+@pytest.mark.parametrize("written", ["-0e-0", "0e12", "1e3", "-.5", "2.50", "1.", "-0.0"])
+def test_a_number_that_is_written_oddly_stays_a_number_when_something_else_changes(written):
+    """The library that writes YAML lost its way in the first of these; a mutated file found it."""
+    text = COMMENTED.replace("version: 1", f"version: {written}")
+    changed = with_sketch(text, replace(sketch_of(text), source={"en": "A walk.", "es": "Un paseo."}))
+    found = re.search(r"^version: (.+)$", changed, re.MULTILINE)[1]
+    assert float(found) == float(written) and "A walk." in changed

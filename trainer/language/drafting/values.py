@@ -7,6 +7,8 @@ from typing import Any
 
 from ruamel.yaml import YAML
 from ruamel.yaml.comments import CommentedMap, CommentedSeq
+from ruamel.yaml.representer import RoundTripRepresenter
+from ruamel.yaml.scalarfloat import ScalarFloat
 from ruamel.yaml.scalarstring import DoubleQuotedScalarString, FoldedScalarString, LiteralScalarString
 
 from trainer.language.names import LANGUAGES
@@ -22,7 +24,22 @@ def round_trip() -> YAML:
     made.preserve_quotes = True
     made.width = WIDEST
     made.indent(mapping=2, sequence=4, offset=2)
+    made.Representer = _Writer
     return made
+
+
+class _Writer(RoundTripRepresenter):
+    """Writes numbers as they were written, and one of which the library loses its way, such as `-0e-0`, plainly."""
+
+    def represent_scalar_float(self, data: Any) -> Any:
+        """A number with a point or an exponent."""
+        try:
+            return super().represent_scalar_float(data)
+        except ValueError:
+            return self.represent_scalar("tag:yaml.org,2002:float", repr(float(data)))
+
+
+_Writer.add_representer(ScalarFloat, _Writer.represent_scalar_float)
 
 
 def flow_map(parts: Mapping[str, Any]) -> CommentedMap:
