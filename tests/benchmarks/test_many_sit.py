@@ -15,8 +15,8 @@ from trainer.records.database import Database
 from trainer.web.app import create_app
 
 PEOPLE, ROUNDS, ANSWERS = 200, 3, 2
-# Of the bare view's answers a second. Seen: 0.57 to 0.70 on SQLite and 0.82 on PostgreSQL, single rounds from 0.47 to 0.69;
-# the limit leaves such a machine room.
+# Of the bare view's answers a second. Seen: 0.57 to 0.70 on SQLite and 0.82 or more on PostgreSQL, single rounds from
+# 0.47 to 0.69; the limit leaves such a machine room.
 SHARE = 0.5
 LONGEST = 0.400  # within which 95 of 100 answers are acknowledged [s]
 THINK = 0.75  # mean time between two answers of one person [s]; a real one takes a minute and more
