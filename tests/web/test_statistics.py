@@ -4,10 +4,14 @@ import re
 
 import pytest
 
+from tests.acts.test_questions import NAME, TEXT
 from tests.first_answers import practise
 from tests.web.certifying import words
 from tests.web.test_look import faults, served, signed_in
+from trainer.acts import questions as own_acts
 from trainer.language.generator import generator
+from trainer.language.source import fingerprint
+from trainer.records.queries import people
 from trainer.records.queries import statistics as queries
 from trainer.web import statistics
 
@@ -88,6 +92,26 @@ def test_a_question_is_decided_on_with_a_reason_and_once(stage):
     assert "Nothing waits for a decision." in visitor.get(ADDRESS).text
     with stage.cast.database.reading() as db:
         assert queries.out_of_use(db, stage.cast.site, stage.house.bank) == set()
+
+
+def test_an_own_question_that_is_newer_than_the_check_was_not_checked(stage):
+    visitor = stage.visitor(stage.cast.tom)
+    visitor.send("/sheet/questions")
+    stage.waiting.pop()()
+    stage.clock.move(minutes=1)
+    with stage.cast.database.reading() as db:
+        tom, mia = (people.member(db, one) for one in (stage.cast.tom, stage.cast.mia))
+    own_acts.begin(stage.cast.database, member=tom, name=NAME, text=TEXT, now=stage.clock())
+    for kind, by in (("submitted", tom), ("reviewed", mia), ("published", mia)):
+        refused = own_acts.step(
+            stage.cast.database, member=by, name=NAME, version=1, kind=kind, findings=(), note="", now=stage.clock(),
+            checked=fingerprint(TEXT),
+        )  # fmt: skip
+        assert refused == ()
+    assert "Not checked with the numbers of this site yet." in words(visitor.get(f"{ADDRESS}/{NAME}"))
+    visitor.send("/sheet/questions")
+    stage.waiting.pop()()
+    assert "Nothing was found against it with sheet version 1" in words(visitor.get(f"{ADDRESS}/{NAME}"))
 
 
 def test_many_answers_are_looked_at_beside_the_pages(stage, monkeypatch):

@@ -111,10 +111,15 @@ def question(name: str) -> Response | str | tuple[str, int]:
 
 
 def _proven(db: Session, asked: Question) -> str:
-    """What the audit with the numbers in force says of a question. Two statements."""
+    """What the audit with the numbers in force says of a question. Five statements at most.
+
+    The audit keeps what it found, so a text that is newer than it was never looked at.
+    """
     sheet = people.sheet_in_force(db, me().site_id)
     checked = measuring.sheet_check(db, me().site_id, sheet.version) if sheet else None
-    if checked is None:
+    own = question_queries.own_question(db, me().site_id, asked.id)
+    text = own.text(asked.version) if own else None
+    if checked is None or (text is not None and text.at > checked.checked_at):
         return gettext("Not checked with the numbers of this site yet.")
     parts = {
         "version": checked.sheet_version,
@@ -126,12 +131,15 @@ def _proven(db: Session, asked: Question) -> str:
             "Does not hold with sheet version %(version)s: checked %(when)s by generator %(generator)s."
         )
     else:
-        said = gettext("Holds with sheet version %(version)s: checked %(when)s by generator %(generator)s.")
+        said = gettext(
+            "Nothing was found against it with sheet version %(version)s: all were checked %(when)s by generator "
+            "%(generator)s."
+        )
     return said % parts
 
 
 def _bank(db: Session) -> Bank:
-    return question_queries.bank_at(db, house().bank, me().site_id, pilots=True)
+    return question_queries.asked_at(db, house().bank, me().site_id)
 
 
 def _teller(bank: Bank) -> Teller:
