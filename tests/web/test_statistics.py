@@ -114,6 +114,18 @@ def test_an_own_question_that_is_newer_than_the_check_was_not_checked(stage):
     assert "Nothing was found against it with sheet version 1" in words(visitor.get(f"{ADDRESS}/{NAME}"))
 
 
+def test_a_question_on_what_can_hurt_keeps_its_caution(stage):
+    bank = stage.house.bank
+    cautioned = [one for one in bank.by_id.values() if one.id.startswith("lockout.") and one.caution]
+    visitor = stage.visitor(stage.cast.tom)
+    assert len(cautioned) > 20
+    for one in cautioned[:3]:
+        page = visitor.get(f"{ADDRESS}/{one.id}").text
+        assert f"signal-{one.caution.word}" in page
+    plain = next(one for one in bank.by_id.values() if one.caution is None)
+    assert "signal-" not in visitor.get(f"{ADDRESS}/{plain.id}").text
+
+
 def test_many_answers_are_looked_at_beside_the_pages(stage, monkeypatch):
     monkeypatch.setattr(statistics, "AT_ONCE", 10)
     _, visitor = looked_at(stage, stage.cast.tom)
